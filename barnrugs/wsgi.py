@@ -1,0 +1,10 @@
+"""For a web server: production unless the environment says otherwise."""
+
+import os
+
+from django.core.wsgi import get_wsgi_application
+
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "barnrugs.settings")
+os.environ.setdefault("BARNRUGS_MODE", "production")
+
+application = get_wsgi_application()
