@@ -1,0 +1,16 @@
+from django.apps import AppConfig
+
+
+class BarnsConfig(AppConfig):
+    name = "barnrugs.barns"
+    label = "barns"
+    default_auto_field = "django.db.models.BigAutoField"
+
+    def ready(self) -> None:
+        from barnrugs.barns import checks, triggers
+
+        checks.register()
+        triggers.connect()
+        from barnrugs.barns import rules
+
+        rules.register()

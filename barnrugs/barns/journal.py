@@ -1,0 +1,100 @@
+"""The journal: each domain call writes one entry in its own transaction, with a row for each thing it is about."""
+
+import uuid
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any
+
+from django.db import models, transaction
+from django.utils import timezone
+
+from barnrugs.barns.models import Barn, Device, JournalEntry, JournalSubject, Person
+from barnrugs.barns.models.journal import SubjectKind
+
+
+class UnknownAction(LookupError):
+    pass
+
+
+@dataclass(frozen=True)
+class Action:
+    """An action's sentence, with the entry's fields in braces, and which of its values are money."""
+
+    name: str
+    sentence: str
+    money: frozenset[str] = frozenset()
+
+
+_actions: dict[str, Action] = {}
+_kinds: dict[type[models.Model], SubjectKind] = {Person: SubjectKind.PERSON, Barn: SubjectKind.BARN}
+
+
+def register(name: str, sentence: str, money: Iterable[str] = ()) -> None:
+    _actions[name] = Action(name, sentence, frozenset(money))
+
+
+def register_subject(model: type[models.Model], kind: SubjectKind) -> None:
+    _kinds[model] = kind
+
+
+def action(name: str) -> Action:
+    try:
+        return _actions[name]
+    except KeyError:
+        raise UnknownAction(name) from None
+
+
+def actions() -> dict[str, Action]:
+    return dict(_actions)
+
+
+@dataclass(frozen=True)
+class Actor:
+    """Who does something, on which device, and when it was done where they stood."""
+
+    person: Person
+    device: Device | None = None
+    there_at: datetime | None = None
+    import_key: uuid.UUID | None = None
+    now: datetime = field(default_factory=timezone.now)
+
+    @property
+    def barn(self) -> Barn:
+        return self.person.barn
+
+    @property
+    def at(self) -> datetime:
+        return self.there_at or self.now
+
+
+def write(
+    actor: Actor,
+    name: str,
+    *,
+    about: Iterable[models.Model],
+    before: Mapping[str, Any] | None = None,
+    after: Mapping[str, Any] | None = None,
+    why: str = "",
+) -> JournalEntry:
+    """One entry; must stand inside the transaction of the change it records."""
+    action(name)
+    if not transaction.get_connection().in_atomic_block:
+        raise transaction.TransactionManagementError("A journal entry belongs in the transaction of its change.")
+    entry = JournalEntry.objects.create(
+        barn=actor.barn,
+        person_key=actor.person.key,
+        device_key=actor.device.key if actor.device else None,
+        there_at=actor.at,
+        here_at=timezone.now(),
+        action=name,
+        before=dict(before or {}),
+        after=dict(after or {}),
+        why=why,
+        import_key=actor.import_key,
+    )
+    subjects = {(_kinds[type(thing)], thing.pk): str(thing)[:120] for thing in about}
+    JournalSubject.objects.bulk_create(
+        JournalSubject(entry=entry, kind=kind, subject_id=pk, label=label) for (kind, pk), label in subjects.items()
+    )
+    return entry

@@ -1,0 +1,80 @@
+import uuid
+from typing import ClassVar
+
+from django.conf import settings
+from django.db import models
+from django.db.models import Q
+
+from barnrugs.barns.models.barn import BarnOwned
+
+
+class Role(models.TextChoices):
+    MANAGER = "manager", "Manager"
+    STAFF = "staff", "Staff"
+    OWNER = "owner", "Owner"
+
+
+class Person(BarnOwned):
+    """Somebody in one barn, with a set of roles. The opaque key is what the journal keeps, so that a name can be erased."""
+
+    key = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
+    user = models.ForeignKey(
+        settings.AUTH_USER_MODEL, null=True, blank=True, on_delete=models.PROTECT, related_name="people"
+    )
+    name = models.CharField(max_length=80)
+    phone = models.CharField(max_length=40, blank=True)
+    is_manager = models.BooleanField("manager", default=False)
+    is_staff = models.BooleanField("staff", default=False)
+    is_owner = models.BooleanField("owner", default=False)
+    joined_on = models.DateField(null=True, blank=True)
+    left_at = models.DateTimeField(null=True, blank=True)
+    pin = models.CharField(max_length=128, blank=True, editable=False)
+
+    class Meta:
+        ordering: ClassVar = ["name", "pk"]
+        verbose_name_plural = "people"
+        constraints: ClassVar = [
+            models.UniqueConstraint(
+                fields=["barn", "user"], name="person_once_in_a_barn", condition=Q(user__isnull=False)
+            ),
+            models.CheckConstraint(
+                condition=Q(is_manager=True) | Q(is_staff=True) | Q(is_owner=True), name="person_has_a_role"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+    @property
+    def roles(self) -> frozenset[Role]:
+        held = {Role.MANAGER: self.is_manager, Role.STAFF: self.is_staff, Role.OWNER: self.is_owner}
+        return frozenset(role for role, has in held.items() if has)
+
+
+class Device(BarnOwned):
+    """A phone that several people share, enrolled by a manager."""
+
+    key = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
+    name = models.CharField(max_length=80)
+    enrolled_at = models.DateTimeField()
+    revoked_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering: ClassVar = ["name", "pk"]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Invitation(BarnOwned):
+    """A code that lets one person in, once, for 72 hours. Only its digest is kept."""
+
+    digest = models.CharField(max_length=64, unique=True)
+    person = models.ForeignKey(Person, on_delete=models.CASCADE, related_name="invitations")
+    email = models.EmailField(blank=True)
+    made_at = models.DateTimeField()
+    expires_at = models.DateTimeField()
+    used_at = models.DateTimeField(null=True, blank=True)
+
+    def __str__(self) -> str:
+        return f"Invitation for {self.person}"

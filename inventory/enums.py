@@ -1,0 +1,161 @@
+"""The words of the inventory, as choices for models and forms: the one place where a blanket's four answers are named."""
+
+from django.db import models
+
+from barnrugs.matching import words
+
+
+class Kind(models.TextChoices):
+    TURNOUT = words.Kind.TURNOUT.value, "Turnout"
+    RAIN_SHEET = words.Kind.RAIN_SHEET.value, "Rain sheet"
+    SHEET = words.Kind.SHEET.value, "Sheet"
+    STABLE = words.Kind.STABLE.value, "Stable blanket"
+    LINER = words.Kind.LINER.value, "Liner"
+    COOLER = words.Kind.COOLER.value, "Cooler"
+    NECK_COVER = words.Kind.NECK_COVER.value, "Neck cover"
+    EXERCISE_SHEET = words.Kind.EXERCISE_SHEET.value, "Exercise sheet"
+    DRESS_SHEET = words.Kind.DRESS_SHEET.value, "Dress sheet"
+    FLY_SHEET = words.Kind.FLY_SHEET.value, "Fly sheet"
+
+
+class Waterproofing(models.TextChoices):
+    NONE = words.Waterproofing.NONE.value, "Not waterproof"
+    RESISTANT = words.Waterproofing.RESISTANT.value, "Water-resistant"
+    WATERPROOF = words.Waterproofing.WATERPROOF.value, "Waterproof"
+
+
+class Neck(models.TextChoices):
+    NONE = words.Neck.NONE.value, "No neck"
+    REMOVABLE = words.Neck.REMOVABLE.value, "Detachable neck"
+    FIXED = words.Neck.FIXED.value, "Fixed neck"
+
+
+class Front(models.TextChoices):
+    BUCKLE = words.Front.BUCKLE.value, "Buckle"
+    HOOK_AND_LOOP = words.Front.HOOK_AND_LOOP.value, "Hook and loop"
+    BOTH = words.Front.BOTH.value, "Buckle and hook and loop"
+    CLOSED = words.Front.CLOSED.value, "Closed (over the head)"
+
+
+class Cut(models.TextChoices):
+    STANDARD = words.Cut.STANDARD.value, "Standard"
+    BROAD = words.Cut.BROAD.value, "Broad (stock)"
+    NARROW = words.Cut.NARROW.value, "Narrow"
+    COB = words.Cut.COB.value, "Cob"
+    PONY = words.Cut.PONY.value, "Pony"
+    DRAFT = words.Cut.DRAFT.value, "Draft"
+
+
+class Lining(models.TextChoices):
+    NYLON = words.Lining.NYLON.value, "Nylon"
+    FLEECE = words.Lining.FLEECE.value, "Fleece"
+    FELT = words.Lining.FELT.value, "Felt"
+
+
+class Surcingles(models.TextChoices):
+    ONE = "one", "One"
+    TWO = "two", "Two"
+    CROSS = "cross", "Crossed"
+    BELLY_BAND = "belly_band", "Belly band"
+
+
+class TailFlap(models.TextChoices):
+    SEWN = "sewn", "Sewn on"
+    REMOVABLE = "removable", "Removable"
+
+
+class Fit(models.TextChoices):
+    FITS = words.Fit.FITS.value, "Fits"
+    TIGHT = words.Fit.TIGHT.value, "Tight"
+    TOO_BIG = words.Fit.TOO_BIG.value, "Too big"
+    RUBS = words.Fit.RUBS.value, "Rubs"
+
+
+class RubPlace(models.TextChoices):
+    WITHERS = "withers", "Withers"
+    SHOULDER = "shoulder", "Shoulder"
+    CHEST = "chest", "Chest"
+    HIP = "hip", "Hip"
+    NECK = "neck", "Neck and mane"
+    LEGS = "legs", "Hind legs"
+
+
+class Keeping(models.TextChoices):
+    """Where a blanket is kept when no horse wears it and no care job has it."""
+
+    RACK = "rack", "On its rack"
+    DRYING = "drying", "Drying"
+    HOME = "home", "At its owner's home"
+    STORED = "stored", "Stored away"
+    LENT = "lent", "Lent"
+    LOST = "lost", "Lost"
+    RETIRED = "retired", "Retired"
+
+
+class Where(models.TextChoices):
+    """First of the four answers: where it is."""
+
+    ON_HORSE = "on_horse", "On a horse"
+    BAGGED = "bagged", "Bagged"
+    AWAY = "away", "At the cleaner or repairer"
+    UNCHECKED = "unchecked", "Back but unchecked"
+    RACK = "rack", "On its rack"
+    DRYING = "drying", "Drying"
+    HOME = "home", "At its owner's home"
+    STORED = "stored", "Stored away"
+    LENT = "lent", "Lent"
+    LOST = "lost", "Lost"
+    RETIRED = "retired", "Retired"
+
+
+class Wet(models.TextChoices):
+    DRY = "dry", "Dry"
+    DRYING = "drying", "Drying"
+    SOAKED = "soaked", "Soaked"
+
+
+class Clean(models.TextChoices):
+    CLEAN = "clean", "Clean"
+    WASH_DUE = "wash_due", "Wash due"
+
+
+class Sound(models.TextChoices):
+    SOUND = "sound", "Sound"
+    REPAIR_DUE = "repair_due", "Repair due"
+    TEMPORARY_FIX = "temporary_fix", "Temporary fix"
+    DO_NOT_USE = "do_not_use", "Do not use"
+
+
+class CareKind(models.TextChoices):
+    WASH = "wash", "Wash"
+    REPAIR = "repair", "Repair"
+    WATERPROOFING = "waterproofing", "Waterproofing"
+
+
+class CareStep(models.TextChoices):
+    REPORTED = "reported", "Reported"
+    DECIDED = "decided", "Decided"
+    BAGGED = "bagged", "Bagged"
+    AWAY = "away", "Away"
+    QUOTED = "quoted", "Quoted"
+    APPROVED = "approved", "Approved"
+    DECLINED = "declined", "Declined"
+    BACK = "back", "Back, unchecked"
+    CHECKED = "checked", "Checked in"
+    CLOSED = "closed", "Closed"
+    LOST = "lost", "Lost"
+    RETIRED = "retired", "Retired"
+
+
+class DamagedPart(models.TextChoices):
+    STRAP = "strap", "Strap"
+    BUCKLE = "buckle", "Buckle"
+    SURCINGLE = "surcingle", "Surcingle"
+    D_RING = "d_ring", "D-ring"
+    SHELL = "shell", "Shell"
+    LINING = "lining", "Lining"
+    SEAM = "seam", "Seam"
+    LEAK = "leak", "Leak"
+    FILL = "fill", "Fill"
+    RUB = "rub", "Rub on the horse"
+    DIRT = "dirt", "Dirty"

@@ -1,0 +1,51 @@
+"""Who may do what to blankets; the journal's actions of this app."""
+
+from django.db.models import Q
+
+from barnrugs.barns import access, journal
+from barnrugs.barns.models import Person
+from barnrugs.barns.models.journal import SubjectKind
+from barnrugs.barns.models.person import Role
+from horses.rules import held_on, of_my_horse
+from inventory.models import Blanket, CareJob, CareMove, FitNote, Leave, Placing, Wearing
+
+
+def mine(person: Person) -> Q:
+    return Q(owner=person)
+
+
+def about_me(person: Person) -> Q:
+    """Blankets an owner sees: their own, those meant for their horse, and what their horse wears."""
+    worn = Q(wearings__off_at__isnull=True) & held_on(person, "wearings__horse__")
+    return mine(person) | held_on(person, "usual_horse__") | worn
+
+
+def of_my_blanket(person: Person) -> Q:
+    return Q(blanket__owner=person)
+
+
+def register() -> None:
+    own = {Role.OWNER: mine}
+    theirs = {Role.OWNER: of_my_blanket}
+    access.register(
+        Blanket,
+        see={**access.STAFF, Role.OWNER: about_me},
+        change={**access.MANAGER, **own},
+        add={**access.MANAGER, Role.OWNER: access.everything},
+        handle={**access.STAFF, Role.OWNER: about_me},
+        see_money={**access.MANAGER, **own},
+    )
+    access.register(
+        Wearing,
+        see={**access.STAFF, Role.OWNER: lambda person: of_my_horse(person) | of_my_blanket(person)},
+        change={**access.STAFF, Role.OWNER: of_my_horse},
+    )
+    access.register(FitNote, see={**access.STAFF, **theirs}, change={**access.STAFF, **theirs})
+    access.register(Leave, see={**access.STAFF, **theirs}, change={**access.MANAGER, **theirs})
+    access.register(Placing, see={**access.STAFF, **theirs}, change={**access.STAFF, **theirs})
+    access.register(CareJob, see={**access.STAFF, **theirs}, change={**access.MANAGER, **theirs})
+    access.register(CareMove, see={**access.MANAGER, Role.OWNER: lambda person: Q(job__blanket__owner=person)})
+    journal.register_subject(Blanket, SubjectKind.BLANKET)
+    journal.register("blanket_put_on", "{who} put {blanket} on {horse}.")
+    journal.register("blanket_taken_off", "{who} took {blanket} off {horse}.")
+    journal.register("change_taken_back", "{who} took back: {what}.")
