@@ -48,4 +48,6 @@ def register() -> None:
     journal.register_subject(Blanket, SubjectKind.BLANKET)
     journal.register("blanket_put_on", "{who} put {blanket} on {horse}.")
     journal.register("blanket_taken_off", "{who} took {blanket} off {horse}.")
+    journal.register("blanket_found_soaked", "{who} found {blanket} soaked on {horse}.")
+    journal.register("blanket_hung_up", "{who} felt {blanket} dry and hung it up.")
     journal.register("change_taken_back", "{who} took back: {what}.")

@@ -1,12 +1,51 @@
+from dataclasses import dataclass
 from typing import Any
 
 from django.http import HttpRequest
+from django.urls import NoReverseMatch, reverse
+from django.utils.functional import SimpleLazyObject
+from django.utils.translation import gettext_lazy as _
+
+from barnrugs.barns.models import Barn
+
+PAGES = (
+    ("tonight", _("Tonight")),
+    ("due", _("Due now")),
+    ("horses", _("Horses")),
+    ("blankets", _("Blankets")),
+    ("care", _("Care")),
+    ("plan", _("Plan")),
+    ("barn", _("Barn")),
+)
+
+
+@dataclass(frozen=True)
+class Link:
+    label: str
+    url: str
+    current: bool
 
 
 def page(request: HttpRequest) -> dict[str, Any]:
-    """What the page frame needs. A view that has fetched a barn and its person has put them on the request."""
+    """What the page frame needs: where one is and who one is there, put on the request by HereMiddleware."""
+    barn = getattr(request, "barn", None)
     return {
-        "barn": getattr(request, "barn", None),
+        "barn": barn,
         "person": getattr(request, "person", None),
+        "navigation": SimpleLazyObject(lambda: navigation(barn, request.path)) if barn else [],
         "csp_nonce": getattr(request, "csp_nonce", None),
     }
+
+
+def navigation(barn: Barn, path: str) -> list[Link]:
+    return [
+        Link(str(label), url, current=path.startswith(url)) for name, label in PAGES if (url := page_url(name, barn.slug))
+    ]
+
+
+def page_url(name: str, slug: str) -> str:
+    """Nothing where the page does not exist in this house."""
+    try:
+        return reverse(name, kwargs={"slug": slug})
+    except NoReverseMatch:
+        return ""

@@ -1,0 +1,214 @@
+"""Putting on, taking off and changing: what a horse wears, and where the blanket goes that comes off."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from django.db import transaction
+from django.utils import timezone
+
+from barnrugs.barns import journal
+from barnrugs.barns.domain.constraints import refusing
+from barnrugs.barns.domain.refusal import Refused
+from barnrugs.barns.journal import Actor
+from barnrugs.matching.words import Kind
+from horses.models import Horse
+from inventory.enums import Keeping
+from inventory.models import Blanket, Placing, Wearing
+from inventory.queries import blankets, wearings
+
+TOP_LAYER = 4
+
+
+@dataclass(frozen=True)
+class Fate:
+    """What becomes of a blanket that comes off: wet ones dry at a named place, dry ones go to their rack."""
+
+    wet: bool = False
+    soaked: bool = False
+    place: str = ""
+
+
+@transaction.atomic
+def put_on(
+    blanket: Blanket,
+    *,
+    horse: Horse,
+    actor: Actor,
+    layer: int | None = None,
+    neck_on: bool = False,
+    why: str = "",
+) -> Wearing:
+    """Puts a blanket on a horse, outermost unless a layer is named. Refused when anybody wears it, with who and since when."""
+    blanket = Blanket.objects.select_for_update().get(pk=blanket.pk)
+    _refuse_worn(blanket)
+    _refuse_out_of_hand(blanket, actor)
+    wearing = Wearing(
+        barn=actor.barn,
+        blanket=blanket,
+        horse=horse,
+        layer=layer or _next_layer(horse),
+        neck_on=neck_on,
+        on_at=actor.at,
+        on_by=actor.person,
+    )
+    with refusing(
+        {
+            "blanket_on_one_horse": "Somebody put this blanket on a horse just now.",
+            "inventory_wearing.blanket_id": "Somebody put this blanket on a horse just now.",
+            "horse_one_blanket_a_layer": f"Somebody put another blanket on {horse.name} just now.",
+            "inventory_wearing.horse_id, inventory_wearing.layer": f"Somebody put another blanket on {horse.name} just now.",
+        }
+    ):
+        wearing.save(force_insert=True)
+    _close_placing(blanket, actor.at)
+    journal.write(
+        actor, "blanket_put_on", about=[horse, blanket], after={"layer": wearing.layer, "neck_on": neck_on}, why=why
+    )
+    return wearing
+
+
+@transaction.atomic
+def take_off(wearing: Wearing, *, actor: Actor, fate: Fate = Fate(), why: str = "") -> Wearing:  # noqa: B008
+    """Takes a blanket off and says where it went. Refused when somebody else already took it off."""
+    wearing = Wearing.objects.select_for_update(of=("self",)).select_related("blanket", "horse", "off_by").get(pk=wearing.pk)
+    if wearing.off_at:
+        raise Refused(f"{wearing.off_by} took {wearing.blanket} off {wearing.horse} at {_clock(wearing.off_at)}.")
+    if actor.at < wearing.on_at:
+        raise Refused(f"{wearing.blanket} only went on at {_clock(wearing.on_at)}.")
+    wearing.off_at, wearing.off_by = actor.at, actor.person
+    wearing.save(update_fields=["off_at", "off_by"])
+    placing = _place(wearing.blanket, fate, actor)
+    journal.write(
+        actor,
+        "blanket_taken_off",
+        about=[wearing.horse, wearing.blanket],
+        before={"layer": wearing.layer, "neck_on": wearing.neck_on, "on_at": wearing.on_at},
+        after={"where": placing.kind, "place": placing.place, "soaked": placing.soaked},
+        why=why,
+    )
+    return wearing
+
+
+@transaction.atomic
+def change(
+    horse: Horse,
+    *,
+    to: Sequence[Blanket],
+    actor: Actor,
+    neck_on: bool = False,
+    fate: Fate = Fate(),  # noqa: B008
+    why: str = "",
+) -> list[Wearing]:
+    """Makes a horse wear exactly these blankets, innermost first: what is not among them comes off, what is stays on.
+
+    A change of layer or neck is a taking off and putting on of the same blanket, without a trip to the rack in between.
+    """
+    Horse.objects.select_for_update().get(pk=horse.pk)
+    wanted = {blanket.pk: _layer_of(blanket, number) for number, blanket in enumerate(to, start=1)}
+    staying = []
+    for wearing in list(wearings.open_on(horse)):
+        if wanted.get(wearing.blanket_id) == wearing.layer and wearing.neck_on == _neck(wearing.blanket, neck_on):
+            staying.append(wearing)
+        else:
+            kept = wearing.blanket_id in wanted
+            take_off(wearing, actor=actor, fate=Fate() if kept else fate, why=why)
+    already = {wearing.blanket_id for wearing in staying}
+    return staying + [
+        put_on(
+            blanket, horse=horse, layer=wanted[blanket.pk], neck_on=_neck(blanket, neck_on), actor=actor, why=why
+        )
+        for blanket in to
+        if blanket.pk not in already
+    ]
+
+
+@transaction.atomic
+def mark_soaked(wearing: Wearing, *, actor: Actor) -> Wearing:
+    """Notes that a blanket on a horse was found soaked: the matching refuses it from then on."""
+    wearing = Wearing.objects.select_for_update(of=("self",)).select_related("blanket", "horse").get(pk=wearing.pk)
+    if wearing.off_at:
+        raise Refused(f"{wearing.blanket} is no longer on {wearing.horse}.")
+    if not wearing.soaked_at:
+        wearing.soaked_at = actor.at
+        wearing.save(update_fields=["soaked_at"])
+        journal.write(actor, "blanket_found_soaked", about=[wearing.horse, wearing.blanket], after={"soaked": True})
+    return wearing
+
+
+@transaction.atomic
+def hang_up(blanket: Blanket, *, actor: Actor) -> Placing:
+    """A drying blanket was felt to be dry and goes back to its rack."""
+    blanket = Blanket.objects.select_for_update().get(pk=blanket.pk)
+    _refuse_worn(blanket)
+    placing = _place(blanket, Fate(), actor)
+    journal.write(actor, "blanket_hung_up", about=[blanket], after={"place": placing.place})
+    return placing
+
+
+def _layer_of(blanket: Blanket, number: int) -> int:
+    return TOP_LAYER if blanket.kind == Kind.NECK_COVER else number
+
+
+def _neck(blanket: Blanket, neck_on: bool) -> bool:
+    return neck_on and blanket.neck != "none"
+
+
+def _next_layer(horse: Horse) -> int:
+    taken = set(wearings.open_on(horse).values_list("layer", flat=True))
+    for layer in range(1, TOP_LAYER + 1):
+        if layer not in taken and all(below in taken for below in range(1, layer)):
+            return layer
+    raise Refused(f"{horse.name} already wears {len(taken)} layers. Take one off first.")
+
+
+def _refuse_worn(blanket: Blanket) -> None:
+    worn = wearings.open_of(blanket)
+    if worn:
+        raise Refused(
+            f"{blanket} is on {worn.horse}: {worn.on_by} put it on at {_clock(worn.on_at)}. Take it off there first."
+        )
+
+
+def _refuse_out_of_hand(blanket: Blanket, actor: Actor) -> None:
+    found = blankets.of(actor.barn).with_condition(actor.barn, actor.at).get(pk=blanket.pk)
+    sentence = OUT_OF_HAND.get(found.where)
+    if found.is_unsafe:
+        sentence = "It is marked do not use."
+    elif found.wet != "dry":
+        sentence = "It is still wet. If it feels dry, mark it dry first."
+    if sentence:
+        raise Refused(f"{blanket} cannot be put on. {sentence}")
+
+
+OUT_OF_HAND = {
+    "bagged": "It is bagged for the cleaner.",
+    "away": "It is at the cleaner or repairer.",
+    "unchecked": "It is back but nobody has checked it yet.",
+    "home": "It is at its owner's home.",
+    "lent": "It is lent.",
+    "lost": "It is lost. If you have it in hand, mark it found first.",
+    "retired": "It is retired.",
+}
+
+
+def _place(blanket: Blanket, fate: Fate, actor: Actor) -> Placing:
+    _close_placing(blanket, actor.at)
+    return Placing.objects.create(
+        barn=actor.barn,
+        blanket=blanket,
+        kind=Keeping.DRYING if fate.wet else Keeping.RACK,
+        place=fate.place or ("" if fate.wet else blanket.rack),
+        soaked=fate.soaked,
+        since=actor.at,
+    )
+
+
+def _close_placing(blanket: Blanket, at: datetime) -> None:
+    for placing in Placing.objects.filter(blanket=blanket, until__isnull=True):
+        placing.until = max(at, placing.since)
+        placing.save(update_fields=["until"])
+
+
+def _clock(moment: datetime) -> str:
+    return f"{timezone.localtime(moment):%H:%M on %d %b}"

@@ -1,0 +1,21 @@
+"""Who wears what, now and before."""
+
+from django.db.models import QuerySet
+
+from barnrugs.barns.models import Barn
+from horses.models import Horse
+from inventory.models import Blanket, Wearing
+
+
+def open_in(barn: Barn) -> QuerySet[Wearing]:
+    return Wearing.objects.filter(barn=barn, off_at__isnull=True).select_related("blanket", "horse").order_by("layer")
+
+
+def open_on(horse: Horse) -> QuerySet[Wearing]:
+    return Wearing.objects.filter(horse=horse, off_at__isnull=True).select_related("blanket").order_by("layer")
+
+
+def open_of(blanket: Blanket) -> Wearing | None:
+    return (
+        Wearing.objects.filter(blanket=blanket, off_at__isnull=True).select_related("horse", "on_by").first()
+    )
