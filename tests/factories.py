@@ -1,0 +1,278 @@
+"""Plain factories: one per model, everything of one barn by default, nothing random."""
+
+import uuid
+from datetime import UTC, date, datetime, time
+
+from factory import LazyAttribute, SelfAttribute, Sequence, SubFactory
+from factory.django import DjangoModelFactory
+
+from barnrugs.barns.models import (
+    Barn,
+    Device,
+    Invitation,
+    JournalEntry,
+    JournalSubject,
+    Person,
+    SentWrite,
+    StaffedTime,
+    User,
+)
+from barnrugs.barns.models.barn import Session
+from barnrugs.barns.models.journal import SubjectKind
+from horses.enums import Build, Clip, OutPlan, Shelter, SizeSystem
+from horses.models import Coat, Condition, Horse, HorseOwner, Measurement, Paddock, PaddockStay
+from inventory.enums import CareKind, CareStep, Fit, Keeping, Kind, Waterproofing
+from inventory.models import Blanket, CareJob, CareMove, FitNote, Leave, Placing, Wearing
+
+LONG_AGO = date(2020, 1, 1)
+SINCE = datetime(2026, 1, 1, 12, tzinfo=UTC)
+
+
+class UserFactory(DjangoModelFactory):
+    class Meta:
+        model = User
+
+    username = Sequence(lambda n: f"user{n}")
+    email = LazyAttribute(lambda user: f"{user.username}@example.org")
+
+
+class BarnFactory(DjangoModelFactory):
+    class Meta:
+        model = Barn
+
+    name = Sequence(lambda n: f"Barn {n}")
+    slug = Sequence(lambda n: f"barn-{n}")
+    time_zone = "America/Anchorage"
+
+
+class BarnOwnedFactory(DjangoModelFactory):
+    class Meta:
+        abstract = True
+
+    barn = SubFactory(BarnFactory)
+
+
+class PersonFactory(BarnOwnedFactory):
+    class Meta:
+        model = Person
+
+    user = SubFactory(UserFactory)
+    name = Sequence(lambda n: f"Person {n}")
+    is_staff = LazyAttribute(lambda person: not (person.is_manager or person.is_owner))
+    is_manager = False
+    is_owner = False
+    joined_on = LONG_AGO
+
+
+class DeviceFactory(BarnOwnedFactory):
+    class Meta:
+        model = Device
+
+    name = Sequence(lambda n: f"Phone {n}")
+    enrolled_at = SINCE
+
+
+class InvitationFactory(BarnOwnedFactory):
+    class Meta:
+        model = Invitation
+
+    person = SubFactory(PersonFactory, barn=SelfAttribute("..barn"))
+    digest = Sequence(lambda n: f"{n:064x}")
+    made_at = SINCE
+    expires_at = datetime(2026, 1, 4, 12, tzinfo=UTC)
+
+
+class StaffedTimeFactory(BarnOwnedFactory):
+    class Meta:
+        model = StaffedTime
+
+    session = Session.NIGHT_CHECK
+    at = time(21)
+
+
+class SentWriteFactory(BarnOwnedFactory):
+    class Meta:
+        model = SentWrite
+
+    sender_key = Sequence(lambda n: uuid.UUID(int=n))
+    once = Sequence(lambda n: uuid.UUID(int=n))
+    digest = "0" * 64
+    at = SINCE
+
+
+class JournalEntryFactory(BarnOwnedFactory):
+    class Meta:
+        model = JournalEntry
+
+    person_key = Sequence(lambda n: uuid.UUID(int=n))
+    there_at = SINCE
+    here_at = SINCE
+    action = "barn_made"
+
+
+class JournalSubjectFactory(DjangoModelFactory):
+    class Meta:
+        model = JournalSubject
+
+    entry = SubFactory(JournalEntryFactory)
+    kind = SubjectKind.HORSE
+    subject_id = 1
+    label = "Somebody"
+
+
+class HorseFactory(BarnOwnedFactory):
+    class Meta:
+        model = Horse
+
+    name = Sequence(lambda n: f"Horse {n}")
+    stall = Sequence(lambda n: f"{n}")
+    walk_order = Sequence(lambda n: n)
+    birth_year = 2015
+    mass_kg = 500
+    build = Build.AVERAGE
+
+
+class OfHorseFactory(BarnOwnedFactory):
+    """Give the horse, and the record belongs to the horse's barn."""
+
+    class Meta:
+        abstract = True
+
+    horse = SubFactory(HorseFactory)
+    barn = SelfAttribute("horse.barn")
+
+
+class HorseOwnerFactory(OfHorseFactory):
+    class Meta:
+        model = HorseOwner
+
+    person = SubFactory(PersonFactory, barn=SelfAttribute("..barn"), is_owner=True)
+    since = LONG_AGO
+
+
+class MeasurementFactory(OfHorseFactory):
+    class Meta:
+        model = Measurement
+
+    on = date(2026, 1, 1)
+    given = "78"
+    given_system = SizeSystem.INCHES
+    chest_to_tail_cm = "198.1"
+
+
+class CoatFactory(OfHorseFactory):
+    class Meta:
+        model = Coat
+
+    on = date(2025, 12, 1)
+    clip = Clip.NONE
+    depth_mm = 22
+
+
+class ConditionFactory(OfHorseFactory):
+    class Meta:
+        model = Condition
+
+    on = date(2025, 12, 1)
+    score = 5
+
+
+class PaddockFactory(BarnOwnedFactory):
+    class Meta:
+        model = Paddock
+
+    name = Sequence(lambda n: f"Paddock {n}")
+    shelter = Shelter.OPEN
+    out_plan = OutPlan.DAY
+    out_from = time(7)
+    out_until = time(16)
+
+
+class PaddockStayFactory(OfHorseFactory):
+    class Meta:
+        model = PaddockStay
+
+    paddock = SubFactory(PaddockFactory, barn=SelfAttribute("..barn"))
+    since = LONG_AGO
+
+
+class BlanketFactory(BarnOwnedFactory):
+    """A sound waterproof turnout of the barn's own, 78 inches, 200 g, 1200 denier."""
+
+    class Meta:
+        model = Blanket
+
+    tag = Sequence(lambda n: f"T{n:04d}")
+    kind = Kind.TURNOUT
+    size_given = "78"
+    size_system = SizeSystem.INCHES
+    size_in = 78
+    fill_g = 200
+    denier = 1200
+    waterproofing = Waterproofing.WATERPROOF
+
+
+class OfBlanketFactory(BarnOwnedFactory):
+    """Give the blanket, and the record belongs to the blanket's barn."""
+
+    class Meta:
+        abstract = True
+
+    blanket = SubFactory(BlanketFactory)
+    barn = SelfAttribute("blanket.barn")
+
+
+class PlacingFactory(OfBlanketFactory):
+    class Meta:
+        model = Placing
+
+    kind = Keeping.RACK
+    since = SINCE
+
+
+class LeaveFactory(OfBlanketFactory):
+    class Meta:
+        model = Leave
+
+    horse = SubFactory(HorseFactory, barn=SelfAttribute("..barn"))
+    since = LONG_AGO
+
+
+class FitNoteFactory(OfBlanketFactory):
+    class Meta:
+        model = FitNote
+
+    horse = SubFactory(HorseFactory, barn=SelfAttribute("..barn"))
+    fit = Fit.FITS
+    on = LONG_AGO
+
+
+class WearingFactory(OfBlanketFactory):
+    class Meta:
+        model = Wearing
+
+    horse = SubFactory(HorseFactory, barn=SelfAttribute("..barn"))
+    on_at = SINCE
+    on_by = SubFactory(PersonFactory, barn=SelfAttribute("..barn"))
+
+
+class CareJobFactory(OfBlanketFactory):
+    class Meta:
+        model = CareJob
+
+    kind = CareKind.WASH
+    step = CareStep.REPORTED
+    reported_at = SINCE
+    reported_by = SubFactory(PersonFactory, barn=SelfAttribute("..barn"))
+
+
+class CareMoveFactory(BarnOwnedFactory):
+    class Meta:
+        model = CareMove
+
+    job = SubFactory(CareJobFactory)
+    barn = SelfAttribute("job.barn")
+    came_from = ""
+    went_to = CareStep.REPORTED
+    at = SINCE
+    by = SubFactory(PersonFactory, barn=SelfAttribute("..barn"))
