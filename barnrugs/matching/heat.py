@@ -24,6 +24,7 @@ from barnrugs.matching.herd import Case, Herd, Horses, Outfits, pack
 from barnrugs.matching.horse import Horse
 from barnrugs.matching.limits import NoAnswer
 from barnrugs.matching.outfit import Outfit
+from barnrugs.matching.units import M2KW_PER_TOG
 from barnrugs.matching.weather import Stay
 
 __all__ = ["Bands", "Comfort", "NoAnswer", "bands", "comfort", "comfort_herd", "full_bands"]
@@ -94,7 +95,7 @@ HAY_J_PER_KG = 8.0e6
 """Hay as heat (A)."""
 
 SECONDS_PER_DAY = 86400.0
-M2KW_PER_TOG = 0.1
+
 CELLS_AT_A_TIME = 16_384
 """Rows times hours worked on together: what stays in the processor's cache."""
 

@@ -11,7 +11,7 @@ from barnrugs.matching.coat import CLIPPED_SHARE
 from barnrugs.matching.horse import Horse
 from barnrugs.matching.limits import require
 from barnrugs.matching.outfit import Blanket, Outfit
-from barnrugs.matching.weather import Conditions, Stay, check, conditions
+from barnrugs.matching.weather import Conditions, Place, Stay, check_hours, check_start, conditions
 from barnrugs.matching.words import Feed, Kind, Need, Waterproofing
 
 Floats = npt.NDArray[np.float64]
@@ -82,9 +82,8 @@ class Herd:
 
 def pack(cases: Sequence[Case]) -> Herd:
     """Arrays of cases whose stays have equal length. Raises NoAnswer outside the limits."""
-    for horse, _, outfits in cases:
+    for horse, _, _ in cases:
         check_horse(horse)
-        check_outfits(outfits)
     return Herd(_horses(cases), _hours([stay for _, stay, _ in cases]), _outfits([outfits for _, _, outfits in cases]))
 
 
@@ -97,16 +96,12 @@ def check_horse(horse: Horse) -> None:
     require("horse.offset_c", horse.offset_c, limits.OFFSET_C, "Offset in degC")
 
 
-def check_outfits(outfits: Sequence[Outfit]) -> None:
+def check_outfit(outfit: Outfit, path: str) -> None:
     """Raise NoAnswer where an outfit leaves the limits of the model."""
-    for index, outfit in enumerate(outfits):
-        if not outfit.layers:
-            continue
-        path = f"outfits[{index}]"
-        require(f"{path}.fill_g", outfit.fill_g, limits.FILL_G, "Total fill in g/m2")
-        for layer in outfit.layers:
-            require(f"{path}.{layer.tag}.fill_g", layer.fill_g, limits.FILL_G, "Fill in g/m2")
-            require(f"{path}.{layer.tag}.soak", layer.soak, limits.FRACTION, "Soak")
+    require(f"{path}.fill_g", outfit.fill_g, limits.FILL_G, "Total fill in g/m2")
+    for layer in outfit.layers:
+        require(f"{path}.{layer.tag}.fill_g", layer.fill_g, limits.FILL_G, "Fill in g/m2")
+        require(f"{path}.{layer.tag}.soak", layer.soak, limits.FRACTION, "Soak")
 
 
 def is_windproof(layer: Blanket) -> bool:
@@ -150,22 +145,32 @@ def _horse_row(horse: Horse, stay: Stay) -> tuple[float, ...]:
 
 
 def _hours(stays: Sequence[Stay]) -> Conditions:
-    known: dict[int, Conditions] = {}
-    for stay in stays:
-        if id(stay) not in known:
-            check(stay)
-            known[id(stay)] = conditions(stay)
+    """Horses of one paddock share their hours, so each distinct run of hours is worked out once."""
+    known: dict[tuple[int, Place, float], Conditions] = {}
+    keys = [(id(stay.hours), stay.place, stay.rain_threshold) for stay in stays]
+    for key, stay in zip(keys, stays, strict=True):
+        check_start(stay)
+        if key not in known:
+            check_hours(stay)
+            known[key] = conditions(stay)
     names = Conditions.__dataclass_fields__
-    return Conditions(**{name: np.stack([getattr(known[id(stay)], name) for stay in stays]) for name in names})
+    return Conditions(**{name: np.stack([getattr(known[key], name) for key in keys]) for name in names})
 
 
 def _outfits(of_horses: Sequence[Sequence[Outfit]]) -> Outfits:
-    rows = [outfit for outfits in of_horses for outfit in outfits]
-    distinct = {id(outfit): outfit for outfit in rows}
-    position = {key: index for index, key in enumerate(distinct)}
-    at = np.array([position[id(outfit)] for outfit in rows], dtype=np.intp)
+    """Horses may be offered the same outfits, so each distinct one is checked and turned into figures once."""
+    distinct: list[Outfit] = []
+    position: dict[int, int] = {}
+    at: list[int] = []
+    for outfits in of_horses:
+        for index, outfit in enumerate(outfits):
+            if id(outfit) not in position:
+                check_outfit(outfit, f"outfits[{index}]")
+                position[id(outfit)] = len(distinct)
+                distinct.append(outfit)
+            at.append(position[id(outfit)])
     horse = np.repeat(np.arange(len(of_horses)), [len(outfits) for outfits in of_horses])
-    return _outfit_arrays(list(distinct.values()), at, horse)
+    return _outfit_arrays(distinct, np.array(at, dtype=np.intp), horse)
 
 
 def _outfit_arrays(distinct: Sequence[Outfit], at: Ints, horse: Ints) -> Outfits:

@@ -161,7 +161,7 @@ def _wind_at_horse_ms(stay: Stay) -> Floats:
     places = [stay.place_at(i) for i in range(len(stay.hours))]
     factor = [SHELTER_WIND[p.shelter] if p.kind is PlaceKind.TURNOUT else 0.0 for p in places]
     wind: Floats = np.array([hour.wind_10m_ms for hour in stay.hours], dtype=float)
-    return WIND_10M_TO_2M * wind * np.array(factor, dtype=float)
+    return np.asarray(WIND_10M_TO_2M * wind * np.array(factor))
 
 
 def precip_mm(stay: Stay) -> Floats:
@@ -183,7 +183,7 @@ def rain_mm(stay: Stay) -> Floats:
     """Rain that falls on the horse, mm in the hour: what counts of `precip_mm`, no snow, halved by a shed, [hours]."""
     shed = np.array([stay.place_at(i).shelter is Shelter.SHED for i in range(len(stay.hours))], dtype=bool)
     rain = np.array([_is_rain(hour) for hour in stay.hours], dtype=bool)
-    return np.where(rain, precip_mm(stay), 0.0) * np.where(shed, SHED_RAIN, 1.0)
+    return np.asarray(np.where(rain, precip_mm(stay), 0.0) * np.where(shed, SHED_RAIN, 1.0))
 
 
 def precipitation_expected(stay: Stay) -> tuple[bool, bool]:
@@ -209,11 +209,22 @@ def _is_rain(hour: Hour) -> bool:
 
 def check(stay: Stay) -> None:
     """Raise NoAnswer where the stay leaves the limits of the model or its hours are not consecutive."""
-    if not stay.hours:
-        raise NoAnswer("hours", "There is no hour to answer for.")
+    check_start(stay)
+    check_hours(stay)
+
+
+def check_start(stay: Stay) -> None:
+    """Raise NoAnswer where what the stay starts from leaves the limits."""
     require("start_state.coat_wet", stay.coat_wet, limits.FRACTION, "Coat wetness")
+    require("rain_threshold", stay.rain_threshold, limits.FRACTION, "The chance from which rain counts")
     if stay.coat_wet_under is not None:
         require("start_state.coat_wet_under", stay.coat_wet_under, limits.FRACTION, "Coat wetness under a blanket")
+
+
+def check_hours(stay: Stay) -> None:
+    """Raise NoAnswer where the hours leave the limits, are none, or leave a gap."""
+    if not stay.hours:
+        raise NoAnswer("hours", "There is no hour to answer for.")
     for index, hour in enumerate(stay.hours):
         _check_hour(f"hours[{index}]", hour)
     _check_consecutive(stay.hours)

@@ -1,0 +1,160 @@
+"""Units and grades of the trade, each with its standard. SI inside, the barn's units at the edge."""
+
+from barnrugs.matching.limits import NoAnswer
+
+M2KW_PER_CLO = 0.155
+M2KW_PER_TOG = 0.1
+"""Thermal resistance (R)."""
+
+DENIER_PER_TEX = 9.0
+"""1 tex is 1 g/km, 1 denier 1 g/9 km: ISO 1144, ISO 2060, ASTM D1907 (M). Yarn mass: strength, not warmth."""
+
+MM_PER_KPA = 102.0
+"""Water head, ISO 811: mm of water for 1 kPa, as EN 343 tables round it (Q)."""
+
+EN_343_UNTREATED_KPA = 8.0
+EN_343_TREATED_KPA = {2: 8.0, 3: 13.0, 4: 20.0}
+"""EN 343:2019, water penetration: class 1 as new, classes 2 to 4 after washing, flexing and fuel (Q)."""
+
+EN_343_RET_M2PAW = {4: 15.0, 3: 25.0, 2: 40.0}
+"""EN 343:2019, water vapour resistance Ret, at most; class 1 is above the last (Q)."""
+
+SPRAY_GRADES = {100: 5, 90: 4, 80: 3, 70: 2, 50: 1, 0: 0}
+"""Spray rating of AATCC 22 to the grade of ISO 4920 (Q)."""
+
+CM_PER_INCH = 2.54
+INCHES_PER_FOOT = 12
+KG_PER_LB = 0.45359237
+KMH_PER_MS = 3.6
+MS_PER_MPH = 0.44704
+"""Exact by the international yard and pound, 1959 (M)."""
+
+GIRTH_LENGTH_CM3_PER_KG = 11877.0
+"""Carroll and Huntington 1988 (Q)."""
+
+WIND_CHILL_TO_C, WIND_CHILL_FROM_KMH = 10.0, 4.8
+
+
+def tog(resistance_m2kw: float) -> float:
+    return resistance_m2kw / M2KW_PER_TOG
+
+
+def m2kw_from_tog(value: float) -> float:
+    return value * M2KW_PER_TOG
+
+
+def clo(resistance_m2kw: float) -> float:
+    return resistance_m2kw / M2KW_PER_CLO
+
+
+def m2kw_from_clo(value: float) -> float:
+    return value * M2KW_PER_CLO
+
+
+def tex_from_denier(denier: float) -> float:
+    return denier / DENIER_PER_TEX
+
+
+def denier_from_tex(tex: float) -> float:
+    return tex * DENIER_PER_TEX
+
+
+def water_head_mm(kpa: float) -> float:
+    return kpa * MM_PER_KPA
+
+
+def kpa_from_water_head(mm: float) -> float:
+    return mm / MM_PER_KPA
+
+
+def en343_water_class(kpa: float, *, after_treatment: bool) -> int:
+    """EN 343:2019 class of a shell by the head it holds; 0 where it reaches none."""
+    if not after_treatment:
+        return int(kpa >= EN_343_UNTREATED_KPA)
+    return max((grade for grade, least in EN_343_TREATED_KPA.items() if kpa >= least), default=0)
+
+
+def en343_ret_class(ret_m2paw: float) -> int:
+    """EN 343:2019 class of breathability: 4 lets most moisture out."""
+    return max((grade for grade, most in EN_343_RET_M2PAW.items() if ret_m2paw <= most), default=1)
+
+
+def spray_grade(rating: int) -> int:
+    """ISO 4920 grade of a spray rating. Raises NoAnswer for a rating the standard does not know."""
+    if rating not in SPRAY_GRADES:
+        raise NoAnswer("spray_rating", f"A spray rating is one of {', '.join(map(str, SPRAY_GRADES))}.")
+    return SPRAY_GRADES[rating]
+
+
+def wind_chill_c(air_c: float, wind_10m_kmh: float) -> float:
+    """What a keeper's own chart may call feels-like, degC: NWS and Environment Canada 2001 (M).
+
+    It describes a bare human face and is not valid for haired animals (Ames and Insley 1975, R). Raises NoAnswer
+    above 10 degC and at 4.8 km/h or less, where it is not defined.
+    """
+    if not air_c <= WIND_CHILL_TO_C:
+        raise NoAnswer("air_c", f"Wind chill is defined to {WIND_CHILL_TO_C:g} degC.")
+    if not wind_10m_kmh > WIND_CHILL_FROM_KMH:
+        raise NoAnswer("wind_10m_kmh", f"Wind chill is defined above {WIND_CHILL_FROM_KMH:g} km/h.")
+    blown = float(wind_10m_kmh**0.16)
+    return 13.12 + 0.6215 * air_c - 11.37 * blown + 0.3965 * air_c * blown
+
+
+def cm_from_inches(inches: float) -> float:
+    return inches * CM_PER_INCH
+
+
+def inches_from_cm(cm: float) -> float:
+    return cm / CM_PER_INCH
+
+
+def inches_from_feet(feet: int, inches: float) -> float:
+    """British sizes: 6 ft 6 is 78."""
+    return feet * INCHES_PER_FOOT + inches
+
+
+def feet_and_inches(inches: float) -> tuple[int, float]:
+    feet, rest = divmod(inches, INCHES_PER_FOOT)
+    return int(feet), rest
+
+
+def kg_from_lb(lb: float) -> float:
+    return lb * KG_PER_LB
+
+
+def lb_from_kg(kg: float) -> float:
+    return kg / KG_PER_LB
+
+
+def c_from_f(fahrenheit: float) -> float:
+    return (fahrenheit - 32.0) / 1.8
+
+
+def f_from_c(celsius: float) -> float:
+    return celsius * 1.8 + 32.0
+
+
+def f_difference(celsius: float) -> float:
+    """A difference of temperatures, not a temperature."""
+    return celsius * 1.8
+
+
+def kmh_from_ms(ms: float) -> float:
+    return ms * KMH_PER_MS
+
+
+def ms_from_kmh(kmh: float) -> float:
+    return kmh / KMH_PER_MS
+
+
+def mph_from_ms(ms: float) -> float:
+    return ms / MS_PER_MPH
+
+
+def ms_from_mph(mph: float) -> float:
+    return mph * MS_PER_MPH
+
+
+def mass_from_tape_kg(girth_cm: float, length_cm: float) -> float:
+    """Body mass from heart girth and body length."""
+    return girth_cm**2 * length_cm / GIRTH_LENGTH_CM3_PER_KG
