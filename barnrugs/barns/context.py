@@ -38,9 +38,9 @@ def page(request: HttpRequest) -> dict[str, Any]:
 
 
 def navigation(barn: Barn, path: str) -> list[Link]:
-    return [
-        Link(str(label), url, current=path.startswith(url)) for name, label in PAGES if (url := page_url(name, barn.slug))
-    ]
+    pages = [(str(label), url) for name, label in PAGES if (url := page_url(name, barn.slug))]
+    here = max((url for _label, url in pages if path.startswith(url)), key=len, default="")
+    return [Link(label, url, current=url == here) for label, url in pages]
 
 
 def page_url(name: str, slug: str) -> str:

@@ -173,7 +173,7 @@ def _before(sender: Any, using: str, **kwargs: Any) -> None:
         drop(connections[using])
 
 
-def _after(sender: Any, using: str, apps: Any, **kwargs: Any) -> None:
+def _after(sender: Any, using: str, **kwargs: Any) -> None:
     install(connections[using])
 
 
