@@ -4,9 +4,9 @@ Rows stand in tests/access/<area>.py, one line each, in a dict named TABLE:
 
     ("blanket", "GET"): row("200 200 200 200 404 404", pk="owners_blanket"),
 
-The six figures are manager, staff, owner, staff_owner, other_owner, lessee. Not listed are those who get the same answer
-everywhere: anonymous is sent to sign in, stranger and leaver get 404. A third part of the key tells rows of one address
-apart: ("blanket", "GET", "worn").
+The six figures are manager, staff, owner, staff_owner, other_owner, lessee. Not listed are those who get the same
+answer everywhere: anonymous is sent to sign in, stranger and leaver get 404. A third part of the key tells rows of one
+address apart: ("blanket", "GET", "worn").
 """
 
 import pkgutil
@@ -56,7 +56,7 @@ def row(
     other: Answer = 404,
     **parts: Given,
 ) -> Row:
-    """statuses: the six of LISTED. parts: the address's, a name of the cast (its pk is taken) or a function of the cast.
+    """statuses: the six of LISTED. parts: the address's, a name of the cast (for its pk) or a function of it.
 
     data: the form's fields, plain or functions of the cast; `once` is added to every POST. other: stranger and leaver.
     """

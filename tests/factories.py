@@ -19,6 +19,7 @@ from barnrugs.barns.models import (
 )
 from barnrugs.barns.models.barn import Session
 from barnrugs.barns.models.journal import SubjectKind
+from barnrugs.weather.models import WeatherSource
 from horses.enums import Build, Clip, OutPlan, Shelter, SizeSystem
 from horses.models import Coat, Condition, Horse, HorseOwner, Measurement, Paddock, PaddockStay
 from inventory.enums import CareKind, CareStep, Fit, Keeping, Kind, Waterproofing
@@ -118,6 +119,19 @@ class JournalSubjectFactory(DjangoModelFactory):
     kind = SubjectKind.HORSE
     subject_id = 1
     label = "Somebody"
+
+
+class WeatherSourceFactory(BarnOwnedFactory):
+    class Meta:
+        model = WeatherSource
+
+    name = Sequence(lambda n: f"Year {n}")
+    kind = "tmy3"
+    latitude = 55.3
+    longitude = -160.5
+    utc_offset_h = -9
+    begun_at = SINCE
+    loaded_at = SINCE
 
 
 class HorseFactory(BarnOwnedFactory):
