@@ -1,6 +1,7 @@
 """The words of the inventory, as choices for models and forms: the one place where a blanket's four answers are named."""
 
 from django.db import models
+from django.utils.translation import gettext_lazy as _
 
 from barnrugs.matching import words
 
@@ -159,3 +160,55 @@ class DamagedPart(models.TextChoices):
     FILL = "fill", "Fill"
     RUB = "rub", "Rub on the horse"
     DIRT = "dirt", "Dirty"
+
+
+class CareDecision(models.TextChoices):
+    """What is to be done about a report."""
+
+    WASH = "wash", _("Send it to be washed")
+    REPAIR = "repair", _("Send it to be repaired")
+    WATERPROOF = "waterproof", _("Send it to be waterproofed")
+    HERE = "here", _("Do it here in the barn")
+    RETIRE = "retire", _("Retire the blanket")
+    IGNORE = "ignore", _("Nothing needs doing")
+
+
+class CareWord(models.TextChoices):
+    """What a person does to a care job; the table in domain/care.py says from which step to which."""
+
+    REPORT = "report", _("Report")
+    DECIDE = "decide", _("Decide")
+    FIX = "fix", _("Temporary fix")
+    BAG = "bag", _("Bag")
+    UNBAG = "unbag", _("Take out of the bag")
+    HAND_OVER = "hand_over", _("Hand over")
+    QUOTE = "quote", _("Note the quote")
+    APPROVE = "approve", _("Approve the quote")
+    DECLINE = "decline", _("Decline the quote")
+    COME_BACK = "come_back", _("It is back")
+    CHECK_IN = "check_in", _("Check in")
+    MISS = "miss", _("It did not come back")
+    DO_HERE = "do_here", _("Done in the barn")
+    LOSE = "lose", _("Lost")
+    FIND = "find", _("Found again")
+    RETIRE = "retire", _("Retire")
+
+
+class CheckOutcome(models.TextChoices):
+    DONE = "done", _("Done as asked")
+    NOT_DONE = "not_done", _("Not done")
+    DAMAGED = "damaged", _("Came back damaged")
+    MISSING = "missing", _("Missing")
+
+
+class FeeKind(models.TextChoices):
+    FLAT = "flat", _("One amount a month for each horse")
+    PER_CHANGE = "per_change", _("An amount for each change above those included")
+
+
+class Letter(models.TextChoices):
+    """The letters a person may choose to get or not."""
+
+    DO_NOT_USE = "do_not_use", _("A blanket of mine is marked do not use")
+    DECISION = "decision", _("Something needs my decision")
+    OVERDUE = "overdue", _("A blanket is overdue from the cleaner or repairer, or a temporary fix has run out")

@@ -7,7 +7,8 @@ from barnrugs.barns.models import Person
 from barnrugs.barns.models.journal import SubjectKind
 from barnrugs.barns.models.person import Role
 from horses.rules import held_on, of_my_horse
-from inventory.models import Blanket, CareJob, CareMove, FitNote, Leave, Placing, Wearing
+from inventory import rules_care
+from inventory.models import Blanket, FitNote, Leave, Placing, Wearing
 
 
 def mine(person: Person) -> Q:
@@ -43,8 +44,7 @@ def register() -> None:
     access.register(FitNote, see={**access.STAFF, **theirs}, change={**access.STAFF, **theirs})
     access.register(Leave, see={**access.STAFF, **theirs}, change={**access.MANAGER, **theirs})
     access.register(Placing, see={**access.STAFF, **theirs}, change={**access.STAFF, **theirs})
-    access.register(CareJob, see={**access.STAFF, **theirs}, change={**access.MANAGER, **theirs})
-    access.register(CareMove, see={**access.MANAGER, Role.OWNER: lambda person: Q(job__blanket__owner=person)})
+    rules_care.register()
     journal.register_subject(Blanket, SubjectKind.BLANKET)
     journal.register("blanket_put_on", "{who} put {blanket} on {horse}.")
     journal.register("blanket_taken_off", "{who} took {blanket} off {horse}.")

@@ -1,6 +1,24 @@
+from inventory.models.batch import Batch, BatchLine
 from inventory.models.blanket import Blanket, Leave, Placing
-from inventory.models.care import CareJob, CareMove
+from inventory.models.care import CareJob, CareMove, CareRules
 from inventory.models.fit import FitNote
+from inventory.models.mail import MailChoice, MailSent
+from inventory.models.money import FeeReason, FeeRule
 from inventory.models.wearing import Wearing
 
-__all__ = ["Blanket", "CareJob", "CareMove", "FitNote", "Leave", "Placing", "Wearing"]
+__all__ = [
+    "Batch",
+    "BatchLine",
+    "Blanket",
+    "CareJob",
+    "CareMove",
+    "CareRules",
+    "FeeReason",
+    "FeeRule",
+    "FitNote",
+    "Leave",
+    "MailChoice",
+    "MailSent",
+    "Placing",
+    "Wearing",
+]

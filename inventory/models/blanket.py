@@ -15,7 +15,12 @@ class Blanket(BarnOwned):
 
     tag = models.CharField(max_length=5)
     owner = models.ForeignKey(
-        Person, null=True, blank=True, on_delete=models.PROTECT, related_name="blankets", help_text="Empty: the barn's own."
+        Person,
+        null=True,
+        blank=True,
+        on_delete=models.PROTECT,
+        related_name="blankets",
+        help_text="Empty: the barn's own.",
     )
     usual_horse = models.ForeignKey(Horse, null=True, blank=True, on_delete=models.PROTECT, related_name="blankets")
     kind = models.CharField(max_length=16, choices=Kind)
@@ -39,7 +44,9 @@ class Blanket(BarnOwned):
         validators=[MinValueValidator(50), MaxValueValidator(200)],
     )
     cut = models.CharField(max_length=8, choices=Cut, default=Cut.STANDARD)
-    fill_g = models.PositiveSmallIntegerField("fill, grams per square metre", default=0, validators=[MaxValueValidator(800)])
+    fill_g = models.PositiveSmallIntegerField(
+        "fill, grams per square metre", default=0, validators=[MaxValueValidator(800)]
+    )
     denier = models.PositiveIntegerField(
         "shell, denier", null=True, blank=True, validators=[MinValueValidator(50), MaxValueValidator(5000)]
     )
@@ -56,7 +63,9 @@ class Blanket(BarnOwned):
     back_seam = models.BooleanField("seam along the back", default=False)
     windproof = models.BooleanField(null=True, blank=True)
     bought_on = models.DateField(null=True, blank=True)
-    price = models.DecimalField(max_digits=8, decimal_places=2, null=True, blank=True, validators=[MinValueValidator(0)])
+    price = models.DecimalField(
+        max_digits=8, decimal_places=2, null=True, blank=True, validators=[MinValueValidator(0)]
+    )
     proofed_on = models.DateField("last waterproofed", null=True, blank=True)
     rack = models.CharField("where it hangs", max_length=60, blank=True)
     storage_place = models.CharField("where it is stored", max_length=60, blank=True)

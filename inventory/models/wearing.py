@@ -31,9 +31,7 @@ class Wearing(BarnOwned):
     class Meta:
         ordering: ClassVar = ["-on_at", "-pk"]
         constraints: ClassVar = [
-            models.UniqueConstraint(
-                fields=["blanket"], condition=Q(off_at__isnull=True), name="blanket_on_one_horse"
-            ),
+            models.UniqueConstraint(fields=["blanket"], condition=Q(off_at__isnull=True), name="blanket_on_one_horse"),
             models.UniqueConstraint(
                 fields=["horse", "layer"], condition=Q(off_at__isnull=True), name="horse_one_blanket_a_layer"
             ),
@@ -42,8 +40,7 @@ class Wearing(BarnOwned):
             ),
             models.CheckConstraint(condition=Q(layer__gte=1, layer__lte=4), name="wearing_layer_in_range"),
             models.CheckConstraint(
-                condition=Q(off_at__isnull=True, off_by__isnull=True)
-                | Q(off_at__isnull=False, off_by__isnull=False),
+                condition=Q(off_at__isnull=True, off_by__isnull=True) | Q(off_at__isnull=False, off_by__isnull=False),
                 name="wearing_off_names_who",
             ),
         ]
