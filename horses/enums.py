@@ -1,4 +1,4 @@
-"""The words of horses and paddocks, as choices for models and forms. The matching's own words come from matching/words.py."""
+"""The words of horses and paddocks, as choices for models and forms; where the matching has a word, it is the same."""
 
 from django.db import models
 

@@ -29,6 +29,7 @@ def register() -> None:
         change={**access.MANAGER, **own},
         add=access.MANAGER,
         note={**access.STAFF, **own},
+        dress={**access.STAFF, **own},
         order=access.MANAGER,
     )
     theirs = {Role.OWNER: of_my_horse}

@@ -1,4 +1,4 @@
-"""The words of the inventory, as choices for models and forms: the one place where a blanket's four answers are named."""
+"""The words of the inventory, as choices for models and forms; a blanket's four answers are named here only."""
 
 from django.db import models
 from django.utils.translation import gettext_lazy as _

@@ -1,7 +1,7 @@
 """Every trigger of the database, in one place: the journal is insert-only, and nothing refers across barns.
 
-Django rebuilds a table on SQLite by copying it, which drops its triggers silently, and a trigger that names another table
-breaks that table's next rebuild. So all are dropped before a migration and put back after it.
+Django rebuilds a table on SQLite by copying it, which drops its triggers silently, and a trigger that names another
+table breaks that table's next rebuild. So all are dropped before a migration and put back after it.
 """
 
 from collections.abc import Iterator
@@ -50,7 +50,8 @@ def _journal_triggers() -> Iterator[Trigger]:
             name,
             table,
             "",
-            f'CREATE TRIGGER "{name}" BEFORE TRUNCATE ON "{table}" FOR EACH STATEMENT EXECUTE FUNCTION {PREFIX}refuse()',
+            f'CREATE TRIGGER "{name}" BEFORE TRUNCATE ON "{table}" '
+            f"FOR EACH STATEMENT EXECUTE FUNCTION {PREFIX}refuse()",
         )
 
 

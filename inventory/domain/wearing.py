@@ -39,10 +39,11 @@ def put_on(
     neck_on: bool = False,
     why: str = "",
 ) -> Wearing:
-    """Puts a blanket on a horse, outermost unless a layer is named. Refused when anybody wears it, with who and since when."""
+    """Puts a blanket on a horse, outermost unless a layer is named. Refused when it is worn: on whom, since when."""
     blanket = Blanket.objects.select_for_update().get(pk=blanket.pk)
     _refuse_worn(blanket)
     _refuse_out_of_hand(blanket, actor)
+    just_now = f"Somebody put another blanket on {horse.name} just now."
     wearing = Wearing(
         barn=actor.barn,
         blanket=blanket,
@@ -56,8 +57,8 @@ def put_on(
         {
             "blanket_on_one_horse": "Somebody put this blanket on a horse just now.",
             "inventory_wearing.blanket_id": "Somebody put this blanket on a horse just now.",
-            "horse_one_blanket_a_layer": f"Somebody put another blanket on {horse.name} just now.",
-            "inventory_wearing.horse_id, inventory_wearing.layer": f"Somebody put another blanket on {horse.name} just now.",
+            "horse_one_blanket_a_layer": just_now,
+            "inventory_wearing.horse_id, inventory_wearing.layer": just_now,
         }
     ):
         wearing.save(force_insert=True)
@@ -69,9 +70,11 @@ def put_on(
 
 
 @transaction.atomic
-def take_off(wearing: Wearing, *, actor: Actor, fate: Fate = Fate(), why: str = "") -> Wearing:  # noqa: B008
+def take_off(wearing: Wearing, *, actor: Actor, fate: Fate = Fate(), why: str = "") -> Wearing:
     """Takes a blanket off and says where it went. Refused when somebody else already took it off."""
-    wearing = Wearing.objects.select_for_update(of=("self",)).select_related("blanket", "horse", "off_by").get(pk=wearing.pk)
+    wearing = (
+        Wearing.objects.select_for_update(of=("self",)).select_related("blanket", "horse", "off_by").get(pk=wearing.pk)
+    )
     if wearing.off_at:
         raise Refused(f"{wearing.off_by} took {wearing.blanket} off {wearing.horse} at {_clock(wearing.off_at)}.")
     if actor.at < wearing.on_at:
@@ -97,7 +100,7 @@ def change(
     to: Sequence[Blanket],
     actor: Actor,
     neck_on: bool = False,
-    fate: Fate = Fate(),  # noqa: B008
+    fate: Fate = Fate(),
     why: str = "",
 ) -> list[Wearing]:
     """Makes a horse wear exactly these blankets, innermost first: what is not among them comes off, what is stays on.
@@ -115,9 +118,7 @@ def change(
             take_off(wearing, actor=actor, fate=Fate() if kept else fate, why=why)
     already = {wearing.blanket_id for wearing in staying}
     return staying + [
-        put_on(
-            blanket, horse=horse, layer=wanted[blanket.pk], neck_on=_neck(blanket, neck_on), actor=actor, why=why
-        )
+        put_on(blanket, horse=horse, layer=wanted[blanket.pk], neck_on=_neck(blanket, neck_on), actor=actor, why=why)
         for blanket in to
         if blanket.pk not in already
     ]

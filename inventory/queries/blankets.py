@@ -1,4 +1,4 @@
-"""Which blankets, and their four answers: where, wet, clean, sound. Each is derived from wearings, placings and care jobs."""
+"""Which blankets, and their four answers: where, wet, clean, sound; derived from wearings, placings and care jobs."""
 
 from datetime import datetime, timedelta
 from typing import Self

@@ -16,6 +16,4 @@ def open_on(horse: Horse) -> QuerySet[Wearing]:
 
 
 def open_of(blanket: Blanket) -> Wearing | None:
-    return (
-        Wearing.objects.filter(blanket=blanket, off_at__isnull=True).select_related("horse", "on_by").first()
-    )
+    return Wearing.objects.filter(blanket=blanket, off_at__isnull=True).select_related("horse", "on_by").first()

@@ -9,7 +9,7 @@ from barnrugs.barns.models.barn import BarnOwned
 class JournalEntry(BarnOwned):
     """What one person did, once, for good: triggers refuse UPDATE, DELETE and TRUNCATE.
 
-    People and devices are named by opaque keys, not by foreign keys, so that a name can be erased without touching a row.
+    People and devices are named by opaque keys, not by foreign keys, so that erasing a name touches no row.
     """
 
     person_key = models.UUIDField(db_index=True)

@@ -15,7 +15,7 @@ class Role(models.TextChoices):
 
 
 class Person(BarnOwned):
-    """Somebody in one barn, with a set of roles. The opaque key is what the journal keeps, so that a name can be erased."""
+    """Somebody in one barn, with a set of roles. The journal keeps the opaque key, so that a name can be erased."""
 
     key = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
     user = models.ForeignKey(

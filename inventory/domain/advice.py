@@ -1,0 +1,189 @@
+"""What each horse should wear: the barn is read once, the matching asked once, the answers put beside what is worn."""
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Any
+
+from django.utils import timezone
+
+from barnrugs.barns.models import Barn, StaffedTime
+from barnrugs.barns.models.barn import USUAL_TIMES, Session
+from barnrugs.matching import choose, share
+from barnrugs.matching.heat import NoAnswer
+from barnrugs.matching.judge import JudgedOutfit
+from barnrugs.matching.weather import Hour, Place, Stay
+from barnrugs.matching.words import PrecipKind
+from barnrugs.weather.queries import spell_between
+from horses.models import Horse
+from inventory.domain import snapshot as reading
+from inventory.domain.snapshot import Snapshot, Subject
+
+WIND_MS = {"calm": 1.0, "breezy": 4.0, "windy": 8.0, "gale": 14.0}
+"""What the words for wind are taken to mean, 10 m wind in m/s (A)."""
+
+FALLING_MM_H = 1.0
+"""What "rain" and "snow" are taken to mean, mm an hour (A)."""
+
+SHARE_SECONDS = 3.0
+
+
+@dataclass(frozen=True)
+class Conditions:
+    """Weather in a few figures, the same for every hour. falling None is dry."""
+
+    air_c: float
+    wind_10m_ms: float
+    falling: PrecipKind | None = None
+    rh: float = 0.8
+    hours: int = 12
+
+    def spread(self, start: datetime) -> tuple[Hour, ...]:
+        falling = FALLING_MM_H if self.falling else 0.0
+        return tuple(
+            Hour(
+                time=start + timedelta(hours=number),
+                air_c=self.air_c,
+                wind_10m_ms=self.wind_10m_ms,
+                rh=self.rh,
+                precip_mm=falling,
+                precip_kind=self.falling,
+            )
+            for number in range(self.hours)
+        )
+
+
+@dataclass(frozen=True)
+class Weather:
+    """The hours advised for, where they come from, and what that source says of itself."""
+
+    hours: tuple[Hour, ...]
+    source: str = ""
+    note: str = ""
+    unknown: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Line:
+    """One horse's answer: `given` is what it gets when the barn shares, None when there is no answer, and why not."""
+
+    subject: Subject
+    advice: choose.Advice | None
+    given: JudgedOutfit | None
+    no_answer: str = ""
+    short: str = ""
+
+    @property
+    def horse(self) -> Horse:
+        return self.subject.horse
+
+    @property
+    def on_now(self) -> tuple[str, ...]:
+        return self.subject.value.on_now
+
+    @property
+    def keeps(self) -> bool:
+        return self.given is not None and set(self.given.tags) == set(self.on_now)
+
+
+@dataclass(frozen=True)
+class BarnList:
+    weather: Weather
+    lines: tuple[Line, ...]
+    blankets: dict[str, Any]
+    message: str = ""
+
+
+def night(barn: Barn, at: datetime) -> tuple[datetime, datetime]:
+    """The coming night: from bring-in, or now when that is past, to the next turnout; whole hours, UTC."""
+    local = timezone.localtime(at, barn.zone).replace(minute=0, second=0, microsecond=0)
+    times = {**USUAL_TIMES, **dict(StaffedTime.objects.filter(barn=barn).values_list("session", "at"))}
+    turnout, bring_in = times[Session.TURNOUT.value], times[Session.BRING_IN.value]
+    morning = local.replace(hour=turnout.hour)
+    evening = local.replace(hour=bring_in.hour)
+    if local < morning:
+        return _utc(local), _utc(morning)
+    return _utc(max(local, evening)), _utc(morning + timedelta(days=1))
+
+
+def _utc(local: datetime) -> datetime:
+    return local.astimezone(timezone.get_default_timezone())
+
+
+def forecast(barn: Barn, start: datetime, end: datetime) -> Weather:
+    """The hours of the barn's weather file. Raises WeatherGap when it has none."""
+    spell = spell_between(barn, start, end)
+    return Weather(tuple(spell.hours), spell.source, spell.note, tuple(str(fault) for fault in spell.unknown))
+
+
+def request(subject: Subject, barn: Barn, hours: Sequence[Hour], place: Place | None = None) -> choose.Request:
+    """What the matching is asked for one horse: at one place, or wherever its turnout schedule has it each hour."""
+    placed = tuple(hours) if place else tuple(_placed(subject, barn, hour) for hour in hours)
+    stay = Stay(placed, place or placed[0].place or Place(), rain_threshold=barn.rain_threshold)
+    return choose.Request(subject.value, stay, subject.wardrobe)
+
+
+def _placed(subject: Subject, barn: Barn, hour: Hour) -> Hour:
+    place = reading.place_at(subject, barn, hour.time.astimezone(barn.zone))
+    return Hour(
+        hour.time,
+        hour.air_c,
+        hour.wind_10m_ms,
+        hour.rh,
+        hour.precip_mm,
+        hour.precip_chance,
+        hour.precip_kind,
+        hour.irradiance_wm2,
+        hour.clear_night,
+        place,
+    )
+
+
+def advise(snapshot: Snapshot, horse: Horse, hours: Sequence[Hour], place: Place | None = None) -> Line:
+    """One horse's answer from all it may wear, as if no other horse wanted any of it."""
+    subject = snapshot.subject(horse)
+    advice, sentence = _answer(request(subject, snapshot.barn, hours, place))
+    return Line(subject, advice, advice.chosen if advice else None, sentence)
+
+
+def advise_barn(snapshot: Snapshot, weather: Weather, place: Place | None = None) -> BarnList:
+    """The whole barn's answer, in walking order: one that can be carried out, since no blanket is given twice."""
+    subjects = snapshot.subjects
+    answers = _answers([request(subject, snapshot.barn, weather.hours, place) for subject in subjects])
+    labels = _labels(subjects)
+    shared = share.share(
+        {label: advice for label, (advice, _) in zip(labels, answers, strict=True) if advice},
+        time_limit_s=SHARE_SECONDS,
+    )
+    short = {shortage.name: shortage.text for shortage in shared.short}
+    lines = tuple(
+        Line(subject, advice, shared.outfits.get(label), sentence, short.get(label, ""))
+        for subject, label, (advice, sentence) in zip(subjects, labels, answers, strict=True)
+    )
+    return BarnList(weather, lines, snapshot.blankets, shared.message)
+
+
+def _answers(requests: Sequence[choose.Request]) -> list[tuple[choose.Advice | None, str]]:
+    try:
+        return [(advice, "") for advice in choose.choose_herd(requests)]
+    except NoAnswer:
+        return [_answer(one) for one in requests]
+
+
+def _answer(one: choose.Request) -> tuple[choose.Advice | None, str]:
+    try:
+        return choose.choose(one.horse, one.stay, one.blankets), ""
+    except NoAnswer as fault:
+        return None, fault.reason
+
+
+def _labels(subjects: Sequence[Subject]) -> list[str]:
+    """A name for each horse that no other horse of the list has."""
+    many = Counter(subject.horse.name for subject in subjects)
+    return [
+        subject.horse.name
+        if many[subject.horse.name] == 1
+        else f"{subject.horse.name} ({subject.horse.stall or subject.horse.pk})"
+        for subject in subjects
+    ]

@@ -1,0 +1,48 @@
+from typing import Any
+
+from django import forms
+from django.utils.translation import gettext_lazy as _
+
+from barnrugs.barns import access
+from barnrugs.barns.forms.once import OnceForm
+from barnrugs.barns.models import Person
+from inventory.models import Blanket
+
+
+class WearForm(OnceForm):
+    """What a horse shall wear from now on, innermost first; no tags: nothing. What comes off is racked or dried."""
+
+    tags = forms.CharField(
+        label=_("Blankets"),
+        required=False,
+        max_length=40,
+        help_text=_("Tags, the one next to the coat first, a space between. Empty: nothing on."),
+    )
+    neck = forms.BooleanField(label=_("Neck on"), required=False)
+    wet = forms.BooleanField(label=_("What comes off is wet"), required=False)
+    place = forms.CharField(label=_("Where it dries"), required=False, max_length=60)
+    why = forms.CharField(label=_("Why"), required=False, max_length=200)
+    back = forms.CharField(widget=forms.HiddenInput, required=False, max_length=300)
+
+    def __init__(self, data: Any, *, person: Person) -> None:
+        super().__init__(data)
+        self.person = person
+
+    def clean_tags(self) -> list[Blanket]:
+        tags = self.cleaned_data["tags"].upper().split()
+        found = {blanket.tag: blanket for blanket in access.rows(self.person, Blanket, "handle").filter(tag__in=tags)}
+        unknown = [tag for tag in tags if tag not in found]
+        if unknown:
+            raise forms.ValidationError(
+                _("%(tags)s is no blanket that you can put on here.") % {"tags": ", ".join(unknown)}
+            )
+        if len(set(tags)) < len(tags):
+            raise forms.ValidationError(_("One blanket is named twice."))
+        return [found[tag] for tag in tags]
+
+
+class OffForm(OnceForm):
+    wet = forms.BooleanField(label=_("It is wet"), required=False)
+    place = forms.CharField(label=_("Where it dries"), required=False, max_length=60)
+    why = forms.CharField(label=_("Why"), required=False, max_length=200)
+    back = forms.CharField(widget=forms.HiddenInput, required=False, max_length=300)

@@ -1,0 +1,8 @@
+from django.urls import path
+
+from inventory.views import wearing
+
+urlpatterns = [
+    path("barns/<slug:slug>/horses/<int:pk>/wear/", wearing.wear, name="wear"),
+    path("barns/<slug:slug>/wearings/<int:pk>/off/", wearing.take_off, name="take_off"),
+]

@@ -1,0 +1,114 @@
+"""How an answer is put before a person: each line or outfit as plain strings and figures for the templates."""
+
+import uuid
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from barnrugs.barns.models import Barn
+from barnrugs.barns.models.barn import Units
+from barnrugs.matching.judge import JudgedOutfit
+from barnrugs.matching.reasons import Level, Voice
+from barnrugs.matching.words import Verdict
+from inventory.domain import whereabouts
+from inventory.domain.advice import Line
+from inventory.views import band
+
+VERDICTS = {
+    Verdict.WEAR: gettext_lazy("Wear"),
+    Verdict.CAUTION: gettext_lazy("With caution"),
+    Verdict.NO: gettext_lazy("Not right"),
+}
+ASSUMED = {
+    "mass": gettext_lazy("Nobody has weighed or taped this horse: 500 kg is assumed."),
+    "condition": gettext_lazy("No condition score yet: 5 is assumed."),
+    "size": gettext_lazy("Not measured yet, so sizes cannot be checked."),
+    "age": gettext_lazy("No birth year yet: an adult is assumed."),
+}
+
+
+@dataclass(frozen=True)
+class Layer:
+    """One blanket of an outfit, with its record where the reader may open it."""
+
+    tag: str
+    words: str
+    where: str
+    pk: int | None
+
+
+@dataclass(frozen=True)
+class Shown:
+    """An outfit as a page shows it."""
+
+    tags: str
+    title: str
+    layers: tuple[Layer, ...]
+    neck: bool
+    verdict: str
+    verdict_word: str
+    refused: bool
+    band: str
+    warmth: tuple[str, ...]
+    cautions: tuple[str, ...]
+    notes: tuple[str, ...]
+    tog: float
+    hay_kg: float
+    worn_now: bool
+    once: uuid.UUID
+
+
+def voice(barn: Barn) -> Voice:
+    return Voice(zone=barn.zone, us_units=barn.units == Units.US)
+
+
+def show(judged: JudgedOutfit, barn: Barn, blankets: Mapping[str, Any], *, worn: bool) -> Shown:
+    speaker = voice(barn)
+    layers = tuple(layer(tag, blankets) for tag in judged.tags)
+    said = [(reason.level, reason.say(speaker)) for reason in judged.reasons]
+    low, high = judged.band_c
+    us = speaker.us_units
+    return Shown(
+        tags=" ".join(judged.tags),
+        title=_title(judged, layers),
+        layers=layers,
+        neck=judged.neck,
+        verdict=judged.verdict.value,
+        verdict_word=str(VERDICTS[judged.verdict]),
+        refused=judged.refused is not None,
+        band=_("%(low)s to %(high)s") % {"low": band.degrees(low, us=us), "high": band.degrees(high, us=us)},
+        warmth=tuple(text for level, text in said if level in (Level.WARMTH, Level.REFUSAL)),
+        cautions=tuple(text for level, text in said if level == Level.CAUTION),
+        notes=tuple(text for level, text in said if level == Level.NOTE),
+        tog=round(judged.tog, 1),
+        hay_kg=round(judged.hay_kg_per_day, 1),
+        worn_now=worn,
+        once=uuid.uuid4(),
+    )
+
+
+def layer(tag: str, blankets: Mapping[str, Any]) -> Layer:
+    blanket = blankets.get(tag)
+    if blanket is None:
+        return Layer(tag, "", "", None)
+    return Layer(tag, words_of(blanket), whereabouts.phrase(blanket), blanket.pk)
+
+
+def words_of(blanket: Any) -> str:
+    """For example "Turnout 200 g, dark green"."""
+    words = f"{blanket.get_kind_display()} {blanket.fill_g} g"
+    return f"{words}, {blanket.looks}" if blanket.looks else words
+
+
+def _title(judged: JudgedOutfit, layers: tuple[Layer, ...]) -> str:
+    if not layers:
+        return _("Nothing on")
+    words = " + ".join(each.tag for each in layers)
+    return _("%(tags)s, neck on") % {"tags": words} if judged.neck and judged.outfit.neck_cover is None else words
+
+
+def assumed(line: Line) -> list[str]:
+    return [str(ASSUMED[word]) for word in line.subject.assumed]

@@ -1,0 +1,172 @@
+"""The barn's list for tonight, and one horse's Choose page."""
+
+import uuid
+from dataclasses import dataclass
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from barnrugs.barns import access
+from barnrugs.barns.models import Barn
+from barnrugs.barns.models.barn import Units
+from barnrugs.matching.weather import Place
+from barnrugs.matching.words import PlaceKind
+from barnrugs.weather.queries import source_of
+from barnrugs.weather.spell import WeatherGap
+from horses.models import Horse
+from inventory.domain import advice, snapshot
+from inventory.domain.advice import BarnList, Line, Weather
+from inventory.forms.conditions import ConditionsForm
+from inventory.views import answers, band
+
+OUTFITS_SHOWN = 5
+
+
+@dataclass(frozen=True)
+class Row:
+    line: Line
+    shown: answers.Shown | None
+    first: tuple[answers.Layer, ...]
+    wears: tuple[answers.Layer, ...]
+    assumed: list[str]
+    said: str = ""
+
+
+def tonight(request: HttpRequest) -> HttpResponse:
+    """Who wears what until morning, in walking order; an owner sees the lines of their own horses."""
+    barn: Barn = request.barn
+    form, weather, gap = _weather(request, barn)
+    found: BarnList | None = None
+    if weather:
+        taken = snapshot.read(barn, timezone.now())
+        found = advice.advise_barn(taken, weather, _one_place(form))
+    mine = set(access.rows(request.person, Horse).values_list("pk", flat=True))
+    rows = [_row(line, barn, found.blankets) for line in found.lines if line.horse.pk in mine] if found else []
+    return render(
+        request,
+        "inventory/tonight.html",
+        {
+            "form": form,
+            "weather": weather,
+            "gap": gap,
+            "rows": rows,
+            "found": found,
+            "summary": _summary(weather, barn) if weather else "",
+            "sees_all": access.may_any(request.person, "order", Horse) or request.person.is_staff,
+            "may_add": access.may_any(request.person, "add", Horse),
+        },
+    )
+
+
+def choose(request: HttpRequest, pk: int) -> HttpResponse:
+    """Conditions in, ranked outfits out, for one horse."""
+    horse = access.fetch(request.person, Horse, pk)
+    barn: Barn = request.barn
+    form, weather, gap = _weather(request, barn)
+    taken = snapshot.read(barn, timezone.now(), only=horse)
+    context: dict[str, Any] = {"horse": horse, "form": form, "weather": weather, "gap": gap, "taken": taken}
+    if weather:
+        place = _one_place(form)
+        if place and place.kind == PlaceKind.TURNOUT:
+            place = snapshot.outdoors(taken.subject(horse))
+        line = advice.advise(taken, horse, weather.hours, place)
+        context |= _outfits(line, barn, taken) | {"summary": _summary(weather, barn)}
+    context["wears"] = [
+        (answers.layer(wearing.blanket.tag, taken.blankets), wearing) for wearing in taken.subject(horse).wears
+    ]
+    context["new_once"] = uuid.uuid4()
+    context["may_dress"] = access.may(request.person, "dress", horse)
+    return render(request, "inventory/choose.html", context)
+
+
+def _weather(request: HttpRequest, barn: Barn) -> tuple[ConditionsForm, Weather | None, str]:
+    """The form, the hours it asks for, and why there are none."""
+    form = ConditionsForm(request.GET, barn=barn, has_file=source_of(barn) is not None)
+    if not form.is_valid():
+        return form, None, ""
+    start, end = advice.night(barn, timezone.now())
+    if form.conditions:
+        return form, Weather(form.conditions.spread(start), source=_("entered by hand")), ""
+    if form.cleaned_data["weather"] != "file":
+        return form, None, ""
+    try:
+        return form, advice.forecast(barn, start, end), ""
+    except WeatherGap as missing:
+        return form, None, str(missing)
+
+
+def _one_place(form: ConditionsForm) -> Place | None:
+    kind = form.cleaned_data.get("place")
+    return None if kind == "schedule" else Place(PlaceKind(kind))
+
+
+def _row(line: Line, barn: Barn, blankets: dict[str, Any]) -> Row:
+    shown = answers.show(line.given, barn, blankets, worn=line.keeps) if line.given else None
+    said = line.no_answer
+    if line.advice and line.advice.keep_in:
+        said = line.advice.keep_in.say(answers.voice(barn))
+    return Row(
+        line=line,
+        shown=shown,
+        first=tuple(answers.layer(cooler.tag, blankets) for cooler in line.advice.first) if line.advice else (),
+        wears=tuple(answers.layer(tag, blankets) for tag in line.on_now),
+        assumed=answers.assumed(line),
+        said=said,
+    )
+
+
+def _outfits(line: Line, barn: Barn, taken: snapshot.Snapshot) -> dict[str, Any]:
+    row = _row(line, barn, taken.blankets)
+    if line.advice is None:
+        return {"row": row, "outfits": []}
+    times = [hour.time for hour in line.advice.stay.hours]
+    us = barn.units == Units.US
+    ranked = [outfit for outfit in line.advice.outfits if not outfit.refused]
+    worn = set(line.on_now)
+    shown = [
+        (
+            answers.show(judged, barn, taken.blankets, worn=set(judged.tags) == worn),
+            band.draw(judged, times, barn.zone, us=us),
+        )
+        for judged in ranked
+    ]
+    speaker = answers.voice(barn)
+    return {
+        "row": row,
+        "outfits": shown[:OUTFITS_SHOWN],
+        "more": shown[OUTFITS_SHOWN : 3 * OUTFITS_SHOWN],
+        "left_out": [
+            (answers.layer(out.blanket.tag, taken.blankets), out.reason.say(speaker)) for out in line.advice.left_out
+        ],
+    }
+
+
+def _summary(weather: Weather, barn: Barn) -> str:
+    """The weather in a sentence: from when to when, how cold, how windy, how wet."""
+    us = barn.units == Units.US
+    hours = weather.hours
+    air = [hour.air_c for hour in hours]
+    wind = [hour.wind_10m_ms for hour in hours]
+    start = timezone.localtime(hours[0].time, barn.zone)
+    return _("%(count)d hours from %(start)s: %(cold)s to %(warm)s, wind %(calm)s to %(strong)s, %(wet)s.") % {
+        "count": len(hours),
+        "start": f"{start:%H:%M}",
+        "cold": band.degrees(min(air), us=us),
+        "warm": band.degrees(max(air), us=us),
+        "calm": f"{min(wind) * (2.237 if us else 3.6):.0f}",
+        "strong": f"{max(wind) * (2.237 if us else 3.6):.0f} {'mph' if us else 'km/h'}",
+        "wet": _wet(weather, us=us),
+    }
+
+
+def _wet(weather: Weather, *, us: bool) -> str:
+    unknown = sum(1 for hour in weather.hours if hour.precip_mm is None)
+    fallen = sum(hour.precip_mm or 0.0 for hour in weather.hours)
+    amount = f"{fallen / 25.4:.2f} in" if us else f"{fallen:.1f} mm"
+    known = _("%(amount)s of rain or snow") % {"amount": amount} if fallen else _("dry")
+    if unknown == len(weather.hours):
+        return _("whether it rains is unknown")
+    return _("%(known)s, unknown for %(hours)d hours") % {"known": known, "hours": unknown} if unknown else known

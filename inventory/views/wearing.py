@@ -1,0 +1,77 @@
+"""Putting on and taking off, one tap each."""
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+from django.utils.http import url_has_allowed_host_and_scheme
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods, require_POST
+
+from barnrugs.barns import access
+from barnrugs.barns.journal import Actor
+from barnrugs.barns.views.writing import perform
+from horses.models import Horse
+from inventory.domain import wearing as domain
+from inventory.forms.wearing import OffForm, WearForm
+from inventory.models import Wearing
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def wear(request: HttpRequest, pk: int) -> HttpResponse:
+    """Makes a horse wear the named blankets; without any, nothing."""
+    horse = access.fetch(request.person, Horse, pk, "dress")
+    form = WearForm(request.POST or None, person=request.person)
+    if request.method == "POST" and form.is_valid():
+        values = form.cleaned_data
+
+        def call(actor: Actor) -> str:
+            domain.change(
+                horse,
+                to=values["tags"],
+                actor=actor,
+                neck_on=values["neck"],
+                fate=domain.Fate(wet=values["wet"], place=values["place"]),
+                why=values["why"],
+            )
+            return _back(request, values["back"], horse)
+
+        done = perform(request, form, call)
+        if done:
+            messages.success(request, _said(horse, [blanket.tag for blanket in values["tags"]]))
+            return done
+    return render(request, "inventory/wear.html", {"horse": horse, "form": form}, status=400 if form.errors else 200)
+
+
+@require_POST
+def take_off(request: HttpRequest, pk: int) -> HttpResponse:
+    """Takes one blanket off; asks again with the reason when it cannot."""
+    worn = access.fetch(request.person, Wearing, pk, "change", among=Wearing.objects.select_related("horse", "blanket"))
+    form = OffForm(request.POST)
+    if form.is_valid():
+        values = form.cleaned_data
+
+        def call(actor: Actor) -> str:
+            domain.take_off(
+                worn, actor=actor, fate=domain.Fate(wet=values["wet"], place=values["place"]), why=values["why"]
+            )
+            return _back(request, values["back"], worn.horse)
+
+        done = perform(request, form, call)
+        if done:
+            messages.success(request, _("%(tag)s is off %(horse)s.") % {"tag": worn.blanket, "horse": worn.horse})
+            return done
+    return render(request, "inventory/take_off.html", {"wearing": worn, "horse": worn.horse, "form": form}, status=400)
+
+
+def _said(horse: Horse, tags: list[str]) -> str:
+    if not tags:
+        return _("%(horse)s has nothing on now.") % {"horse": horse}
+    return _("%(horse)s now wears %(tags)s.") % {"horse": horse, "tags": " + ".join(tags)}
+
+
+def _back(request: HttpRequest, asked: str, horse: Horse) -> str:
+    """The page that was left, where it is one of ours; else the horse's Choose page."""
+    if asked.startswith("/") and url_has_allowed_host_and_scheme(asked, allowed_hosts=None):
+        return asked
+    return reverse("choose", args=[request.barn.slug, horse.pk])
