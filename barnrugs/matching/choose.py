@@ -1,14 +1,31 @@
 """All outfits of one horse, judged and ranked: the answer to "what does this horse wear"."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Hashable, Sequence
+from dataclasses import dataclass, replace
 
+from barnrugs.matching import wetness
+from barnrugs.matching.heat import Comfort, NoAnswer, comfort_herd
+from barnrugs.matching.herd import check_horse, is_windproof
 from barnrugs.matching.horse import Horse
-from barnrugs.matching.judge import JudgedOutfit
-from barnrugs.matching.outfit import Blanket
-from barnrugs.matching.reasons import Reason
-from barnrugs.matching.weather import Stay
-from barnrugs.matching.words import Refusal
+from barnrugs.matching.judge import Judge, JudgedOutfit, lining_met, outer_liked, rank
+from barnrugs.matching.outfit import (
+    BARE,
+    OUTER_KINDS,
+    Blanket,
+    Outfit,
+    Role,
+    Wardrobe,
+    alone,
+    as_worn,
+    combined,
+    may_lie_under,
+)
+from barnrugs.matching.reasons import Code, Reason, because
+from barnrugs.matching.refusals import Situation, relies_on_measure, situation, suits_but_for_kind
+from barnrugs.matching.weather import Stay, check, rain_mm
+from barnrugs.matching.words import Kind, Refusal, Verdict
+
+DRY_FIRST = frozenset({Code.COOL_FIRST, Code.DRY_FIRST})
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,7 +39,12 @@ class LeftOut:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Advice:
-    """The ranked answer for one horse and one stay; `outfits` best first, refused ones last, bare always among them."""
+    """The ranked answer for one horse and one stay.
+
+    outfits: best first, refused ones last, the bare horse always among them. first: coolers to use before anything else,
+    until the horse is dry; then ask again. left_out: every blanket that is not offered. keep_in: set where nothing here
+    may be worn and the bare horse is not right either; it is also the first reason of the bare horse.
+    """
 
     horse: Horse
     stay: Stay
@@ -33,12 +55,13 @@ class Advice:
 
     @property
     def chosen(self) -> JudgedOutfit:
+        """The best outfit that is not refused; at worst the bare horse."""
         return self.outfits[0]
 
 
 @dataclass(frozen=True, slots=True)
 class Request:
-    """One horse, its stay and the blankets that could come into question."""
+    """One horse, its stay and the blankets that could come into question; each tag once."""
 
     horse: Horse
     stay: Stay
@@ -51,5 +74,133 @@ def choose(horse: Horse, stay: Stay, blankets: Sequence[Blanket]) -> Advice:
 
 
 def choose_herd(requests: Sequence[Request]) -> list[Advice]:
-    """One Advice per request, in their order, with one pass of the heat balance over the whole barn."""
-    raise NotImplementedError
+    """One Advice for each request, in their order, from one pass of the heat balance over the whole barn.
+
+    Raises heat.NoAnswer if any request lies outside the model's limits; `no_answer` tells which.
+    """
+    prepared = [_prepare(request) for request in requests]
+    comforts = comfort_herd([(p.at.horse, p.at.stay, p.outfits) for p in prepared])
+    return [_advise(p, comfort) for p, comfort in zip(prepared, comforts, strict=True)]
+
+
+def no_answer(request: Request) -> NoAnswer | None:
+    """Why one request gets no advice, or None if it does."""
+    try:
+        choose(request.horse, request.stay, request.blankets)
+    except NoAnswer as why:
+        return why
+    return None
+
+
+@dataclass(frozen=True, slots=True)
+class _Prepared:
+    at: Situation
+    judge: Judge
+    blankets: tuple[Blanket, ...]
+    outfits: list[Outfit]
+
+
+def _prepare(request: Request) -> _Prepared:
+    check_horse(request.horse)
+    check(request.stay)
+    at = situation(request.horse, request.stay)
+    blankets = tuple(sorted(request.blankets, key=lambda blanket: blanket.tag))
+    judge = Judge(at, _coolers(at, blankets))
+    return _Prepared(at, judge, blankets, _outfits(judge, blankets))
+
+
+def _coolers(at: Situation, blankets: Sequence[Blanket]) -> list[Blanket]:
+    if not at.horse.sweating and not at.is_wet:
+        return []
+    return [blanket for blanket in blankets if blanket.kind is Kind.COOLER and suits_but_for_kind(blanket, at)]
+
+
+def _outfits(judge: Judge, blankets: Sequence[Blanket]) -> list[Outfit]:
+    found = [BARE, *alone(blankets), *combined(_wardrobe(judge, blankets))]
+    worn = as_worn(judge.at.horse.on_now, blankets)
+    return list(dict.fromkeys([*found, worn] if worn else found))
+
+
+def _wardrobe(judge: Judge, blankets: Sequence[Blanket]) -> Wardrobe:
+    def usable(blanket: Blanket, role: Role) -> bool:
+        return not judge.ruling(blanket, role).refusals
+
+    horse, in_stall = judge.at.horse, not judge.at.outdoors
+    return Wardrobe(
+        outers=[blanket for blanket in blankets if blanket.kind in OUTER_KINDS and usable(blanket, Role.OUTERMOST)],
+        inners=[blanket for blanket in blankets if may_lie_under(blanket) and usable(blanket, Role.UNDER)],
+        covers=[blanket for blanket in blankets if blanket.kind is Kind.NECK_COVER and usable(blanket, Role.OUTERMOST)],
+        alike=_Alike(judge.at),
+        trouble=lambda blanket, role: len(judge.ruling(blanket, role).cautions),
+        lining_met=lambda blanket: lining_met(blanket, horse.liner),
+        outer_liked=lambda blanket: outer_liked(blanket, in_stall=in_stall),
+    )
+
+
+class _Alike:
+    """What the heat balance and the judge see of an outfit, apart from its cautions, lining and tags."""
+
+    def __init__(self, at: Situation) -> None:
+        self.rains = bool(rain_mm(at.stay).any())
+
+    def __call__(self, outfit: Outfit) -> Hashable:
+        layers = outfit.layers
+        windproof, airtight = any(map(is_windproof, layers)), not all(layer.breathable for layer in layers)
+        relies = any(map(relies_on_measure, layers))
+        return outfit.neck, outfit.fill_g, windproof, airtight, relies, self._wetting(outfit)
+
+    def _wetting(self, outfit: Outfit) -> Hashable:
+        soaks = tuple(wetness.start_soak(layer) for layer in outfit.layers)
+        if not self.rains and not any(soaks):
+            return None
+        fills = tuple(layer.fill_g for layer in outfit.layers)
+        return tuple(zip(wetness.surfaces(outfit), soaks, fills, strict=True))
+
+
+def _advise(prepared: _Prepared, comfort: Comfort) -> Advice:
+    judge, in_stall = prepared.judge, not prepared.at.outdoors
+    judged = [judge.judge(outfit, comfort, row) for row, outfit in enumerate(prepared.outfits)]
+    judged.sort(key=lambda one: rank(one, in_stall=in_stall))
+    note = _nothing_to_wear(prepared, judged)
+    if note:
+        judged = [replace(one, reasons=(note, *one.reasons)) if not one.tags else one for one in judged]
+    return Advice(
+        horse=prepared.at.horse,
+        stay=prepared.at.stay,
+        outfits=tuple(judged),
+        first=judge.coolers,
+        left_out=_left_out(judge, prepared.blankets),
+        keep_in=note if note and note.code is Code.KEEP_IN else None,
+    )
+
+
+def _nothing_to_wear(prepared: _Prepared, judged: Sequence[JudgedOutfit]) -> Reason | None:
+    """What to say where no blanket may be worn: never a plain nothing."""
+    if prepared.at.warm_day or any(one.tags and one.refused is None for one in judged):
+        return None
+    count = len(prepared.blankets)
+    if not _bare_will_do(next(one for one in judged if not one.tags)):
+        return because(Code.KEEP_IN, count=count)
+    return because(Code.BARE_WILL_DO, count=count) if count else None
+
+
+def _bare_will_do(bare: JudgedOutfit) -> bool:
+    if bare.verdict is Verdict.NO:
+        return False
+    return bare.score <= 1.0 and all(caution.code in DRY_FIRST for caution in bare.cautions)
+
+
+def _left_out(judge: Judge, blankets: Sequence[Blanket]) -> tuple[LeftOut, ...]:
+    """Blankets with a refusal in every role that they could have."""
+    found = []
+    for blanket in blankets:
+        rulings = [judge.ruling(blanket, role) for role in _roles(blanket)]
+        if all(ruling.refused for ruling in rulings):
+            reason = rulings[0].refusals[0]
+            found.append(LeftOut(blanket, rulings[0].refused or Refusal.KIND, reason))
+    return tuple(found)
+
+
+def _roles(blanket: Blanket) -> list[Role]:
+    outermost = [] if blanket.kind is Kind.LINER else [Role.OUTERMOST]
+    return outermost + ([Role.UNDER] if may_lie_under(blanket) or not outermost else [])

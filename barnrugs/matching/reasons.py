@@ -1,11 +1,12 @@
 """Why: every reason the matching gives, as a code with its figures and an English sentence made from one table.
 
-A translation renders the same code and figures with a table of its own. A figure's name ends in its unit, and the ending
-decides how it is said: `_c` an air temperature in degC, `_deg` a difference in degC, `_g` fill in g/m2, `_in` inches, `_cm`,
-`_mm` of rain, `_kg`, `_time` one moment, `_times` several, `_words` words joined by commas; anything else is said as it is.
+A translation renders the same code and figures with a table of its own. A figure's name ends in its unit, and the
+ending decides how it is said: `_c` an air temperature in degC, `_deg` a difference in degC, `_in` inches, `_cm`, `_mm` of
+coat or rain, `_kg`, `_pct` per cent, `_time` one moment, `_times` several, `_words` words joined by commas; anything else
+is said as it is. A sentence may name a figure without its ending, where the unit varies.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, tzinfo
 from enum import StrEnum
@@ -57,7 +58,6 @@ class Code(StrEnum):
     TOO_COLD = "too_cold"
     TOO_WARM = "too_warm"
     WARM_BARE = "warm_bare"
-    COLD_HARDY = "cold_hardy"
 
     SIZE_UNDER = "size_under"
     SIZE_OVER = "size_over"
@@ -82,8 +82,10 @@ class Code(StrEnum):
     DRY_FIRST = "dry_first"
 
     KEEP_IN = "keep_in"
-    KEEP_IN_STALL = "keep_in_stall"
+    BARE_WILL_DO = "bare_will_do"
+    HARDY = "hardy"
     NEEDS_VET = "needs_vet"
+    FOAL = "foal"
     WARM_DAY = "warm_day"
 
 
@@ -97,18 +99,18 @@ R, C, W, N = Level.REFUSAL, Level.CAUTION, Level.WARMTH, Level.NOTE
 SENTENCES: Final[Mapping[Code, Sentence]] = {
     Code.REFUSED_RAIN: Sentence(R, "{tag} is not waterproof, and rain or snow is expected ({rain_mm} in all)."),
     Code.REFUSED_RAIN_UNKNOWN: Sentence(
-        R, "{tag} is not fully waterproof, and whether it will rain is unknown for {hours} of the hours outdoors."
+        R, "{tag} is not waterproof, and whether it will rain is unknown for {hours} of the hours outdoors."
     ),
     Code.REFUSED_RESISTANT: Sentence(
-        R, "{tag} is only water-resistant, and {rain_mm} of rain or snow is expected; from {limit_mm} it soaks through."
+        R, "{tag} is only water-resistant, and {rain_mm} of rain or snow is expected; that serves below {limit_mm}."
     ),
     Code.REFUSED_STABLE_IN_WET: Sentence(
-        R, "{tag} is a stable blanket, and a stable blanket never goes out in the wet: soaked, it is worse than none."
+        R, "{tag} is a stable blanket and never goes out in the wet: soaked, it leaves the horse colder than none."
     ),
     Code.REFUSED_SOAKED: Sentence(
-        R, "{tag} is wet ({wet_pct} % of what it can hold); never leave a wet blanket on, and never cover it with a dry one."
+        R, "{tag} is wet ({wet_pct} % soaked): never leave a wet blanket on, and never put a dry one over it."
     ),
-    Code.REFUSED_DRYING: Sentence(R, "{tag} is hanging to dry; it is offered again when somebody marks it dry."),
+    Code.REFUSED_DRYING: Sentence(R, "{tag} is hanging to dry; it is offered again once it is marked dry."),
     Code.REFUSED_DO_NOT_USE: Sentence(R, "{tag} is marked do not use until it is repaired."),
     Code.REFUSED_BAGGED: Sentence(R, "{tag} is bagged for the cleaner or repairer."),
     Code.REFUSED_AWAY: Sentence(R, "{tag} is at the cleaner or repairer."),
@@ -122,125 +124,120 @@ SENTENCES: Final[Mapping[Code, Sentence]] = {
     Code.REFUSED_NOT_ALLOWED: Sentence(R, "{tag} belongs to somebody else, who has not given leave to use it."),
     Code.REFUSED_TRIED_TIGHT: Sentence(R, "{tag} was tried on this horse and is too tight."),
     Code.REFUSED_TRIED_BIG: Sentence(R, "{tag} was tried on this horse and is too big."),
-    Code.REFUSED_SMALL: Sentence(R, "{tag} is {by} too small: size {size} on a horse that measures {measure}."),
-    Code.REFUSED_LARGE: Sentence(R, "{tag} is {by} over: size {size} on a horse that measures {measure}."),
-    Code.REFUSED_OVER_HEAD: Sentence(R, "{tag} has a closed front that goes over the head, and this horse is head-shy."),
+    Code.REFUSED_SMALL: Sentence(R, "{tag} is too small by {by}: size {size}, and this horse measures {measure}."),
+    Code.REFUSED_LARGE: Sentence(R, "{tag} is too big by {by}: size {size}, and this horse measures {measure}."),
+    Code.REFUSED_OVER_HEAD: Sentence(R, "{tag} goes on over the head, and this horse is head-shy."),
     Code.REFUSED_SWEATING: Sentence(
-        R, "This horse is hot and sweating: nothing filled or waterproof, so not {tag}; cool it out first."
+        R, "{tag} is filled or waterproof, and this horse is hot and sweating: cool it out first."
     ),
     Code.REFUSED_NOT_BREATHABLE: Sentence(
-        R, "{tag} lets no moisture out, and this horse is wet ({wet_pct} %); dry it before anything of that sort goes on."
+        R, "{tag} lets no moisture out, and this horse is wet ({wet_pct} %): dry it before such a blanket goes on."
     ),
     Code.REFUSED_KIND: Sentence(R, "{tag} is a {kind}: kept in the inventory, never advised for the weather."),
     Code.REFUSED_WARM_DAY: Sentence(
-        R, "It stays dry and above {limit_c} (at least {air_c}): at such warmth horses want nothing on, so not {tags_words}."
+        R, "{tag} stays off: it is dry and above {limit_c} (at least {air_c}), and then horses want nothing on."
     ),
     Code.RIGHT: Sentence(
         W, "Comfortable from {low_c} to {high_c}, and the air stays between {coldest_c} and {warmest_c}."
     ),
     Code.RIGHT_EACH_HOUR: Sentence(
-        W, "Comfortable in each of the {hours} hours as wind and wet change; the air runs from {coldest_c} to {warmest_c}."
+        W, "Comfortable in each of the {hours} hours as wind and wet change; air {coldest_c} to {warmest_c}."
     ),
     Code.COLD: Sentence(
         W,
-        "A little cold: up to {by_deg} below its comfort, in {cold_hours} of {hours} hours; "
-        "{hay_kg} more hay a day would make up for it.",
+        "A little cold, up to {by_deg} below its comfort in {cold_hours} of {hours} hours; "
+        "about {hay_kg} more hay a day makes up for it.",
     ),
-    Code.WARM: Sentence(
-        W, "A little warm: up to {by_deg} above its comfort, in {warm_hours} of {hours} hours."
-    ),
+    Code.WARM: Sentence(W, "A little warm, up to {by_deg} above its comfort in {warm_hours} of {hours} hours."),
     Code.COLD_AND_WARM: Sentence(
         W,
-        "Cold by up to {cold_deg} in {cold_hours} and warm by up to {warm_deg} in {warm_hours} of {hours} hours: "
+        "Cold by up to {cold_deg} in {cold_hours} and warm by up to {warm_deg} in {warm_hours} of {hours} hours; "
         "better changed in between.",
     ),
     Code.TOO_COLD: Sentence(
         W,
-        "Too cold: up to {by_deg} below its comfort, in {cold_hours} of {hours} hours; it would burn {hay_kg} more hay a day, "
-        "so give more cover, shelter and hay.",
+        "Too cold, up to {by_deg} below its comfort in {cold_hours} of {hours} hours: it needs shelter or more cover, "
+        "and about {hay_kg} more hay a day.",
     ),
     Code.TOO_WARM: Sentence(
-        W, "Too warm: up to {by_deg} above its comfort, in {warm_hours} of {hours} hours; a sweated horse is a wet horse."
+        W,
+        "Too warm, up to {by_deg} above its comfort in {warm_hours} of {hours} hours: a sweated horse is a wet horse.",
     ),
     Code.WARM_BARE: Sentence(
-        W, "Warm enough with nothing on: up to {by_deg} above its comfort, and there is nothing left to take off."
-    ),
-    Code.COLD_HARDY: Sentence(
-        N, "Unclipped, well covered and with a coat of {coat_mm}, it can stand the first {free_deg} of cold; they do not count."
+        W,
+        "Warm with nothing on, up to {by_deg} above its comfort in {warm_hours} of {hours} hours: give shade and water.",
     ),
     Code.SIZE_UNDER: Sentence(
-        C, "{tag} is {by} small: size {size} on a horse that measures {measure}; check chest, wither and tail before it goes."
+        C, "{tag} is {by} small (size {size} on a horse of {measure}): check chest, withers and tail."
     ),
     Code.SIZE_OVER: Sentence(
-        C, "{tag} is {by} over: size {size} on a horse that measures {measure}; check that it does not slip."
+        C, "{tag} is {by} big (size {size} on a horse of {measure}): check that it does not slip."
     ),
     Code.SIZE_UNKNOWN: Sentence(
-        C, "Nothing tells whether {tag} fits: its size or this horse's measure is missing; try it on and note it."
+        C, "{tag} has no size to compare with this horse's measure: try it on and note how it fits."
     ),
-    Code.CUT: Sentence(C, "{tag} has a {cut} cut, and this horse is of {build} build; check shoulder and wither."),
+    Code.CUT: Sentence(C, "{tag} has a {cut} cut, and this horse is of {build} build: check shoulders and withers."),
     Code.MEASURE_OLD: Sentence(
-        C, "This horse was last measured {days} days ago, and {limit} days is the limit at its age; measure it again."
+        C, "This horse was measured {days} days ago, and at its age that holds for {limit} days: measure it again."
     ),
-    Code.RUBS: Sentence(C, "{tag} rubs this horse ({where}); look there every time it comes off."),
+    Code.RUBS: Sentence(C, "{tag} rubs this horse ({where}): look there each time it comes off."),
     Code.SHELL: Sentence(
-        C, "{tag} has a {denier} denier shell, and {need} is usual for this horse and its company (common practice)."
+        C, "{tag} has a {denier} denier shell, and this horse and its company call for {need}: look for tears."
     ),
     Code.BARE_NEEDS_RAIN: Sentence(
-        C,
-        "This horse is {needs_words}, and rain is expected at {air_c}: keep it dry, and the veterinarian's word is above "
-        "any figure here.",
+        C, "This horse is {needs_words}, and rain or snow is expected at down to {air_c}: keep it dry."
     ),
     Code.BARE_CLIPPED_RAIN: Sentence(
-        C, "This horse is clipped ({clip}), and rain or snow is expected ({rain_mm} in all): bare skin gets wet."
+        C, "This horse has a {clip} clip, and rain or snow is expected ({rain_mm} in all): clipped skin gets wet."
     ),
     Code.BARE_CLIPPED_UNKNOWN: Sentence(
-        C, "This horse is clipped ({clip}), and whether it will rain is unknown for {hours} of the hours outdoors."
+        C, "This horse has a {clip} clip, and whether it will rain is unknown for {hours} of the hours outdoors."
     ),
     Code.RAIN_UNKNOWN: Sentence(
-        C, "Whether it will rain is unknown for {hours} of the hours outdoors, and a coat of {coat_mm} keeps little rain out."
+        C, "Whether it will rain is unknown for {hours} of the hours, and a coat of {coat_mm} keeps little out."
     ),
     Code.RESISTANT_LIGHT_RAIN: Sentence(
-        C, "{tag} is only water-resistant, and {rain_mm} of rain or snow is expected; swap it if the rain gets heavier."
+        C, "{tag} is only water-resistant, and {rain_mm} of rain or snow is expected: swap it if there is more."
     ),
     Code.STABLE_OUTDOORS: Sentence(
-        C, "{tag} is a stable blanket going outdoors: bring it in at the first rain, and look for slips and tears."
+        C, "{tag} is a stable blanket going outdoors: take it in at the first rain, and look for slips and tears."
     ),
-    Code.WASH_DUE: Sentence(C, "{tag} is due for a wash; a dirty lining rubs."),
-    Code.PROOFING_DUE: Sentence(C, "{tag} is due for waterproofing and may let rain through."),
-    Code.TEMPORARY_FIX: Sentence(C, "{tag} holds by a temporary fix; check it before and after."),
+    Code.WASH_DUE: Sentence(C, "{tag} is due for a wash: look for rubs where the lining is dirty."),
+    Code.PROOFING_DUE: Sentence(C, "{tag} is due for waterproofing and may let rain through: feel under it."),
+    Code.TEMPORARY_FIX: Sentence(C, "{tag} holds by a temporary fix: check the fix before it goes on."),
     Code.BACK_SEAM: Sentence(
-        C, "{tag} is entered as a turnout with a seam along the back; such a seam leaks and marks a stable blanket, so check it."
+        C, "{tag} is entered as a turnout with a seam along the back, which marks a stable blanket: check which it is."
     ),
     Code.OFF_AT: Sentence(
-        C, "Off at {off_time}: more than {limit_deg} too warm at {warm_times}, by up to {by_deg}."
+        C, "Off at {off_time}: more than {limit_deg} too warm under it at {warm_times}, by up to {by_deg}."
     ),
     Code.RUB_DOWN: Sentence(
-        C, "This horse is wet ({wet_pct} %): rub it down before {tags_words} goes on; if it shivers, call the veterinarian."
+        C, "Rub it down first: this horse is wet ({wet_pct} %); if it shivers, call the veterinarian."
     ),
     Code.COOL_FIRST: Sentence(
-        C, "This horse is hot and sweating: cool it out first ({first}), until it is dry, then ask again."
+        C, "This horse is hot and sweating: {first} first, until it is dry and cool, then ask again."
     ),
-    Code.DRY_FIRST: Sentence(
-        C,
-        "This horse is wet ({wet_pct} %): dry it first ({first}), then ask again; if it shivers, call the veterinarian.",
-    ),
+    Code.DRY_FIRST: Sentence(C, "This horse is wet ({wet_pct} %): {first} first, until it is dry, then ask again."),
     Code.KEEP_IN: Sentence(
         N,
-        "Keep it in: none of the {count} blankets here may be worn now, and with nothing on it would be {state} by up to "
-        "{by_deg}; shelter and hay first, and call the veterinarian if it shivers.",
+        "Keep it in, out of wind and wet: of {count} blankets here none may be worn now, and nothing on is not right for "
+        "it; give hay, and call the veterinarian if it shivers.",
     ),
-    Code.KEEP_IN_STALL: Sentence(
-        N,
-        "Keep it in, out of the draft: none of the {count} blankets here may be worn now, and with nothing on it would be "
-        "{state} by up to {by_deg}; more hay and bedding, and call the veterinarian if it shivers.",
+    Code.BARE_WILL_DO: Sentence(
+        N, "Of {count} blankets here none may be worn now; nothing on is right, but keep it in if the weather turns."
+    ),
+    Code.HARDY: Sentence(
+        N, "Unclipped, in good flesh and with a coat of {coat_mm}: the first {free_deg} of cold do not count."
     ),
     Code.NEEDS_VET: Sentence(
-        N, "This horse is {needs_words}: a keeper's eye and the veterinarian's word stand above any figure here."
+        N, "This horse is {needs_words}: a keeper's eye and the veterinarian's word stand above these figures."
     ),
-    Code.WARM_DAY: Sentence(
-        N, "It stays dry and above {limit_c} (at least {air_c}): at such warmth horses want nothing on."
+    Code.FOAL: Sentence(
+        N, "This horse is {months} months old: these figures are little tried on foals, so ask the veterinarian."
     ),
+    Code.WARM_DAY: Sentence(N, "It is dry and above {limit_c} (at least {air_c}), and then horses want nothing on."),
 }
+"""Level and English sentence of every code; figures in braces."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -272,7 +269,8 @@ class Reason:
     def say(self, voice: Voice) -> str:
         """The English sentence with its figures in the voice's zone and units."""
         figures = {name: _figure(name, value, voice) for name, value in self.params.items()}
-        return SENTENCES[self.code].english.format(**figures)
+        stems = {name.rsplit("_", 1)[0]: said for name, said in figures.items()}
+        return SENTENCES[self.code].english.format(**{**stems, **figures})
 
 
 def because(code: Code, **params: Any) -> Reason:
@@ -309,22 +307,25 @@ def _clocks(values: Iterable[datetime], voice: Voice) -> str:
     return ", ".join(_clock(value, voice) for value in values)
 
 
-def _words(values: Iterable[str], voice: Voice) -> str:
+def _with_unit(unit: str) -> Callable[[Any, Voice], str]:
+    return lambda value, _: f"{_number(value)} {unit}"
+
+
+def _joined(values: Iterable[str], _: Voice) -> str:
     return ", ".join(values)
 
 
-_SAYERS: Final = {
+_SAYERS: Final[Mapping[str, Callable[[Any, Voice], str]]] = {
     "c": _temperature,
     "deg": _difference,
-    "g": lambda value, voice: f"{_number(value)} g",
-    "in": lambda value, voice: f"{_number(value)} in",
-    "cm": lambda value, voice: f"{_number(value)} cm",
+    "in": _with_unit("in"),
+    "cm": _with_unit("cm"),
     "mm": _depth,
     "kg": _mass,
-    "pct": lambda value, voice: _number(value, 0),
+    "pct": lambda value, _: _number(value, 0),
     "time": _clock,
     "times": _clocks,
-    "words": _words,
+    "words": _joined,
 }
 
 
