@@ -10,7 +10,7 @@ from django.utils import timezone
 
 from barnrugs.barns.models import Barn, StaffedTime
 from barnrugs.barns.models.barn import USUAL_TIMES, Session
-from barnrugs.matching import choose, share
+from barnrugs.matching import choose
 from barnrugs.matching.heat import NoAnswer
 from barnrugs.matching.judge import JudgedOutfit
 from barnrugs.matching.weather import Hour, Place, Stay
@@ -149,6 +149,8 @@ def advise(snapshot: Snapshot, horse: Horse, hours: Sequence[Hour], place: Place
 
 def advise_barn(snapshot: Snapshot, weather: Weather, place: Place | None = None) -> BarnList:
     """The whole barn's answer, in walking order: one that can be carried out, since no blanket is given twice."""
+    from barnrugs.matching import share
+
     subjects = snapshot.subjects
     answers = _answers([request(subject, snapshot.barn, weather.hours, place) for subject in subjects])
     labels = _labels(subjects)
