@@ -73,7 +73,7 @@ def put_on(
 def take_off(wearing: Wearing, *, actor: Actor, fate: Fate = Fate(), why: str = "") -> Wearing:
     """Takes a blanket off and says where it went. Refused when somebody else already took it off."""
     wearing = (
-        Wearing.objects.select_for_update(of=("self",)).select_related("blanket", "horse", "off_by").get(pk=wearing.pk)
+        Wearing.objects.select_for_update(of=("self",)).select_related("blanket", "horse").get(pk=wearing.pk)
     )
     if wearing.off_at:
         raise Refused(f"{wearing.off_by} took {wearing.blanket} off {wearing.horse} at {_clock(wearing.off_at)}.")
