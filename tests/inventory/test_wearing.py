@@ -1,0 +1,180 @@
+"""Putting on and taking off through the pages: each write works, refuses a bad form, keeps others out, happens once."""
+
+import uuid
+
+import pytest
+from django.urls import reverse
+
+from barnrugs.barns.domain.refusal import Refused
+from barnrugs.barns.models import JournalEntry
+from inventory.domain import wearing as domain
+from inventory.enums import CareStep, Keeping
+from inventory.models import Placing, Wearing
+from inventory.queries import blankets, wearings
+from tests import factories as make
+from tests.cast import NOW
+
+pytestmark = pytest.mark.django_db
+
+
+def wear_url(cast, horse=None):
+    return reverse("wear", args=[cast.barn.slug, (horse or cast.owners_horse).pk])
+
+
+def off_url(cast, wearing=None):
+    return reverse("take_off", args=[cast.barn.slug, (wearing or cast.wearing).pk])
+
+
+def sent(**fields):
+    return {"once": str(uuid.uuid4()), **fields}
+
+
+def tags_on(horse):
+    return [wearing.blanket.tag for wearing in wearings.open_on(horse)]
+
+
+def test_wear_makes_the_horse_wear_exactly_the_named_blankets(cast, sign_in):
+    tag = cast.barn_blanket.tag
+    answer = sign_in(cast.staff).post(wear_url(cast), sent(tags=tag.lower(), why="colder than forecast"))
+    assert answer.status_code == 302
+    assert tags_on(cast.owners_horse) == [tag]
+    cast.wearing.refresh_from_db()
+    assert cast.wearing.off_by == cast.staff
+    actions = list(JournalEntry.objects.order_by("pk").values_list("action", "why"))[-2:]
+    assert actions == [("blanket_taken_off", "colder than forecast"), ("blanket_put_on", "colder than forecast")]
+
+
+def test_wear_nothing_takes_everything_off(cast, sign_in):
+    assert sign_in(cast.manager).post(wear_url(cast), sent(tags="", wet="on", place="Boiler room")).status_code == 302
+    assert tags_on(cast.owners_horse) == []
+    placing = Placing.objects.get(blanket=cast.worn, until__isnull=True)
+    assert (placing.kind, placing.place) == (Keeping.DRYING, "Boiler room")
+
+
+def test_wear_with_an_unknown_tag_keeps_what_was_typed(cast, sign_in):
+    answer = sign_in(cast.staff).post(wear_url(cast), sent(tags="QQQQQ", why="typed"))
+    assert answer.status_code == 400
+    assert answer.context["form"].errors["tags"] == ["QQQQQ is no blanket that you can put on here."]
+    assert b'value="QQQQQ"' in answer.content
+    assert b'value="typed"' in answer.content
+    assert tags_on(cast.owners_horse) == [cast.worn.tag]
+
+
+def test_wear_without_signing_in_leads_to_the_sign_in_page(cast, client):
+    answer = client.post(wear_url(cast), sent(tags=""))
+    assert answer.status_code == 302
+    assert answer.url.startswith(reverse("account_login"))
+    assert tags_on(cast.owners_horse) == [cast.worn.tag]
+
+
+def test_another_owner_does_not_learn_that_the_horse_exists(cast, sign_in):
+    assert sign_in(cast.other_owner).post(wear_url(cast), sent(tags="")).status_code == 404
+    assert tags_on(cast.owners_horse) == [cast.worn.tag]
+
+
+def test_a_manager_of_another_barn_gets_404(cast, sign_in):
+    assert sign_in(cast.stranger).post(wear_url(cast), sent(tags="")).status_code == 404
+    own = reverse("wear", args=[cast.other.barn.slug, cast.owners_horse.pk])
+    assert sign_in(cast.stranger).post(own, sent(tags="")).status_code == 404
+    assert tags_on(cast.owners_horse) == [cast.worn.tag]
+
+
+def test_a_blanket_of_another_barn_is_no_blanket_here(cast, sign_in):
+    answer = sign_in(cast.manager).post(wear_url(cast), sent(tags=cast.other.blanket.tag))
+    assert answer.status_code == 400
+    assert tags_on(cast.owners_horse) == [cast.worn.tag]
+
+
+def test_wear_sent_again_happens_once(cast, sign_in):
+    client, fields = sign_in(cast.staff), sent(tags=cast.barn_blanket.tag)
+    first = client.post(wear_url(cast), fields)
+    entries = JournalEntry.objects.count()
+    again = client.post(wear_url(cast), fields)
+    assert (first.status_code, again.status_code, again.url) == (302, 302, first.url)
+    assert JournalEntry.objects.count() == entries
+    assert client.post(wear_url(cast), {**fields, "tags": ""}).status_code == 422
+    assert tags_on(cast.owners_horse) == [cast.barn_blanket.tag]
+
+
+def test_take_off_works_and_names_who(cast, sign_in):
+    assert sign_in(cast.owner).post(off_url(cast), sent()).status_code == 302
+    cast.wearing.refresh_from_db()
+    assert cast.wearing.off_by == cast.owner
+    assert JournalEntry.objects.latest("pk").action == "blanket_taken_off"
+
+
+def test_take_off_without_its_number_says_so(cast, sign_in):
+    answer = sign_in(cast.staff).post(off_url(cast), {})
+    assert answer.status_code == 400
+    assert answer.context["form"].errors["once"] == ["This form lost its number. Please send it again."]
+
+
+@pytest.mark.parametrize(("role", "status"), [("other_owner", 404), ("stranger", 404), ("leaver", 404)])
+def test_take_off_is_not_for_others(cast, sign_in, role, status):
+    assert sign_in(getattr(cast, role)).post(off_url(cast), sent()).status_code == status
+    assert tags_on(cast.owners_horse) == [cast.worn.tag]
+
+
+def test_take_off_without_signing_in_leads_to_the_sign_in_page(cast, client):
+    assert client.post(off_url(cast), sent()).url.startswith(reverse("account_login"))
+    assert tags_on(cast.owners_horse) == [cast.worn.tag]
+
+
+def test_take_off_sent_again_happens_once(cast, sign_in):
+    client, fields = sign_in(cast.staff), sent(wet="on")
+    client.post(off_url(cast), fields)
+    entries = JournalEntry.objects.count()
+    assert client.post(off_url(cast), fields).status_code == 302
+    assert JournalEntry.objects.count() == entries
+
+
+def test_a_second_taking_off_is_told_who_was_first(cast, sign_in):
+    sign_in(cast.owner).post(off_url(cast), sent())
+    answer = sign_in(cast.staff).post(off_url(cast), sent())
+    assert answer.status_code == 400
+    assert answer.context["form"].non_field_errors()[0].startswith(f"{cast.owner} took {cast.worn} off")
+
+
+def test_the_page_left_is_the_page_returned_to_if_it_is_ours(cast, sign_in):
+    client = sign_in(cast.staff)
+    assert client.post(wear_url(cast), sent(tags="", back="/barns/home/tonight/")).url == "/barns/home/tonight/"
+    assert client.post(wear_url(cast), sent(tags="", back="https://elsewhere.example/")).url.endswith("/choose/")
+    assert client.post(wear_url(cast), sent(tags="", back="//elsewhere.example/")).url.endswith("/choose/")
+
+
+def test_a_worn_blanket_is_refused_with_who_and_on_whom(cast, act):
+    with pytest.raises(Refused, match=rf"{cast.worn} is on Bramble: .* put it on at"):
+        domain.put_on(cast.worn, horse=cast.barn_horse, actor=act(cast.staff))
+
+
+@pytest.mark.parametrize("step", [CareStep.BAGGED, CareStep.AWAY, CareStep.BACK])
+def test_a_blanket_that_is_not_in_hand_is_refused(cast, act, step):
+    make.CareJobFactory(blanket=cast.barn_blanket, step=step, reported_by=cast.staff)
+    with pytest.raises(Refused, match="cannot be put on"):
+        domain.put_on(cast.barn_blanket, horse=cast.barn_horse, actor=act(cast.staff))
+    assert not Wearing.objects.filter(blanket=cast.barn_blanket).exists()
+
+
+def test_do_not_use_is_refused_at_once(cast, act):
+    make.CareJobFactory(blanket=cast.barn_blanket, do_not_use=True, reported_by=cast.staff)
+    with pytest.raises(Refused, match="do not use"):
+        domain.put_on(cast.barn_blanket, horse=cast.barn_horse, actor=act(cast.staff))
+
+
+def test_a_wet_blanket_dries_until_somebody_feels_it_dry(cast, act):
+    domain.take_off(cast.wearing, actor=act(cast.staff), fate=domain.Fate(wet=True, soaked=True, place="Loft"))
+    found = blankets.of(cast.barn).with_condition(cast.barn, NOW).get(pk=cast.worn.pk)
+    assert (found.where, found.wet, found.state, found.placing_place) == ("drying", "soaked", "drying", "Loft")
+    with pytest.raises(Refused, match="still wet"):
+        domain.put_on(cast.worn, horse=cast.owners_horse, actor=act(cast.staff))
+    domain.hang_up(cast.worn, actor=act(cast.staff))
+    found = blankets.of(cast.barn).with_condition(cast.barn, NOW).get(pk=cast.worn.pk)
+    assert (found.where, found.wet, found.state) == ("rack", "dry", "ready")
+
+
+def test_a_change_leaves_on_what_stays(cast, act):
+    domain.change(cast.owners_horse, to=[cast.worn], actor=act(cast.staff))
+    cast.wearing.refresh_from_db()
+    assert cast.wearing.off_at is None
+    domain.change(cast.owners_horse, to=[cast.owners_liner, cast.worn], actor=act(cast.staff))
+    assert tags_on(cast.owners_horse) == [cast.owners_liner.tag, cast.worn.tag]
