@@ -21,6 +21,7 @@ NAMES = frozenset(
 )
 TRUTH = {"1": True, "true": True, "yes": True, "on": True, "0": False, "false": False, "no": False, "off": False}
 SHORTEST_SECRET = 50
+FEWEST_DIFFERENT = 5
 DEVELOPMENT_SECRET = "for development on this computer only; a served barn needs a SECRET_KEY of its own"  # noqa: S105
 POSTGRESQL_OPTIONS = frozenset(
     {"sslmode", "sslrootcert", "sslcert", "sslkey", "connect_timeout", "application_name", "target_session_attrs"}
@@ -147,9 +148,10 @@ def secret_key(environ: Mapping[str, str], production: bool) -> str:
     value = secret(environ, "SECRET_KEY")
     if not production:
         return value or DEVELOPMENT_SECRET
-    if len(value) < SHORTEST_SECRET or value == DEVELOPMENT_SECRET:
+    if len(value) < SHORTEST_SECRET or len(set(value)) < FEWEST_DIFFERENT or value == DEVELOPMENT_SECRET:
         raise ImproperlyConfigured(
-            f"production needs a SECRET_KEY (or SECRET_KEY_FILE) of its own, at least {SHORTEST_SECRET} characters"
+            "production needs a SECRET_KEY (or SECRET_KEY_FILE) of its own, "
+            f"at least {SHORTEST_SECRET} characters, {FEWEST_DIFFERENT} of them different"
         )
     return value
 
@@ -204,7 +206,7 @@ def split(url: str, name: str) -> SplitResult:
 def sqlite_path(parts: SplitResult) -> Path:
     if parts.netloc or parts.query or not parts.path.strip("/"):
         raise ImproperlyConfigured("DATABASE_URL for SQLite is sqlite:///folder/file, with the path from the root")
-    return Path(unquote(parts.path))
+    return Path("/", unquote(parts.path).lstrip("/"))
 
 
 def sqlite(path: Path) -> dict[str, Any]:

@@ -85,7 +85,7 @@ def browser_type_launch_args() -> dict[str, Any]:
 
 @pytest.fixture(scope="session", autouse=True)
 def playwright_and_django_share_a_thread() -> Iterator[None]:
-    """The browser driver leaves its event loop running in this thread until the session ends, and Django would object."""
+    """The driver's event loop runs in this thread until the session ends; Django would object to the database there."""
     os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
     yield
     del os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"]

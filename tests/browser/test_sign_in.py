@@ -25,8 +25,8 @@ def groom(live_server):
 
 def sign_in(page: Page, password: str = PASSWORD) -> None:
     page.goto("/account/login/?next=/account/logout/")
-    page.get_by_label("Username or email").fill("wren")
-    page.get_by_label("Password", exact=True).fill(password)
+    page.get_by_label("Username or e-mail").fill("wren")
+    page.get_by_label("Password").fill(password)
     page.get_by_role("button", name="Sign in").click()
 
 
@@ -64,7 +64,7 @@ def test_signing_in_and_out(page: Page, groom):
 def test_a_wrong_password_is_said_and_the_name_stays(phone: Page, groom):
     sign_in(phone, "not-the-password")
     expect(phone.get_by_role("alert")).to_contain_text("not correct")
-    expect(phone.get_by_label("Username or email")).to_have_value("wren")
+    expect(phone.get_by_label("Username or e-mail")).to_have_value("wren")
     assert violations(phone) == []
 
 
