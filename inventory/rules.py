@@ -7,7 +7,7 @@ from barnrugs.barns.models import Person
 from barnrugs.barns.models.journal import SubjectKind
 from barnrugs.barns.models.person import Role
 from horses.rules import held_on, of_my_horse
-from inventory import rules_care
+from inventory import rules_blankets, rules_care
 from inventory.models import Blanket, FitNote, Leave, Placing, Wearing
 
 
@@ -44,6 +44,7 @@ def register() -> None:
     access.register(FitNote, see={**access.STAFF, **theirs}, change={**access.STAFF, **theirs})
     access.register(Leave, see={**access.STAFF, **theirs}, change={**access.MANAGER, **theirs})
     access.register(Placing, see={**access.STAFF, **theirs}, change={**access.STAFF, **theirs})
+    rules_blankets.register()
     rules_care.register()
     journal.register_subject(Blanket, SubjectKind.BLANKET)
     journal.register("blanket_put_on", "{who} put {blanket} on {horse}.")

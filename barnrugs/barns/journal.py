@@ -1,7 +1,7 @@
 """The journal: each domain call writes one entry in its own transaction, with a row for each thing it is about."""
 
 import uuid
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
@@ -17,25 +17,38 @@ class UnknownAction(LookupError):
     pass
 
 
+Values = Mapping[str, Any]
+Tell = Callable[[Values, Values], Mapping[str, str]]
+
+
 @dataclass(frozen=True)
 class Action:
-    """An action's sentence, with the entry's fields in braces, and which of its values are money."""
+    """An action's sentence, with the entry's fields in braces, and which of its values are money.
+
+    tell: makes further words of the sentence from an entry's before and after, where these are not words themselves.
+    """
 
     name: str
     sentence: str
     money: frozenset[str] = frozenset()
+    tell: Tell | None = None
 
 
 _actions: dict[str, Action] = {}
 _kinds: dict[type[models.Model], SubjectKind] = {Person: SubjectKind.PERSON, Barn: SubjectKind.BARN}
 
 
-def register(name: str, sentence: str, money: Iterable[str] = ()) -> None:
-    _actions[name] = Action(name, sentence, frozenset(money))
+def register(name: str, sentence: str, money: Iterable[str] = (), tell: Tell | None = None) -> None:
+    _actions[name] = Action(name, sentence, frozenset(money), tell)
 
 
 def register_subject(model: type[models.Model], kind: SubjectKind) -> None:
     _kinds[model] = kind
+
+
+def kind_of(model: type[models.Model]) -> SubjectKind | None:
+    """As what the journal knows things of this model; None for what entries are never about."""
+    return _kinds.get(model)
 
 
 def action(name: str) -> Action:

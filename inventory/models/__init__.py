@@ -4,6 +4,8 @@ from inventory.models.care import CareJob, CareMove, CareRules
 from inventory.models.fit import FitNote
 from inventory.models.mail import MailChoice, MailSent
 from inventory.models.money import FeeReason, FeeRule
+from inventory.models.picture import Picture
+from inventory.models.saved_view import SavedView
 from inventory.models.wearing import Wearing
 
 __all__ = [
@@ -19,6 +21,8 @@ __all__ = [
     "Leave",
     "MailChoice",
     "MailSent",
+    "Picture",
     "Placing",
+    "SavedView",
     "Wearing",
 ]
