@@ -33,7 +33,7 @@ def register() -> None:
     for model in (Batch, BatchLine, FeeRule, FeeReason):
         access.register(model, see=access.MANAGER, change=access.MANAGER, add=access.MANAGER)
     access.register(CareRules, see=access.EVERYBODY, change=access.MANAGER)
-    everybody = {role: my_own for role in Role}
+    everybody = dict.fromkeys(Role, my_own)
     access.register(MailChoice, see=everybody, change=everybody, add=access.EVERYBODY)
     access.register(MailSent, see={})
     _journal()

@@ -77,9 +77,10 @@ def take_off(wearing: Wearing, *, actor: Actor, fate: Fate = Fate(), why: str = 
     )
     if wearing.off_at:
         raise Refused(f"{wearing.off_by} took {wearing.blanket} off {wearing.horse} at {_clock(wearing.off_at)}.")
-    if actor.at < wearing.on_at:
+    if actor.there_at and actor.there_at < wearing.on_at:
         raise Refused(f"{wearing.blanket} only went on at {_clock(wearing.on_at)}.")
-    wearing.off_at, wearing.off_by = actor.at, actor.person
+    # Whoever waited for somebody else's change was called before it and acts after it.
+    wearing.off_at, wearing.off_by = max(actor.at, wearing.on_at), actor.person
     wearing.save(update_fields=["off_at", "off_by"])
     placing = _place(wearing.blanket, fate, actor)
     journal.write(

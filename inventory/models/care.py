@@ -12,11 +12,16 @@ from inventory.models.blanket import Blanket
 ENDS = (CareStep.CHECKED, CareStep.CLOSED, CareStep.RETIRED)
 """The steps at which a job is over. A lost blanket's job is not: it may be found."""
 
+OFF_SITE = (CareStep.AWAY, CareStep.QUOTED, CareStep.APPROVED, CareStep.DECLINED)
+TRAVELLING = (CareStep.BAGGED, *OFF_SITE, CareStep.BACK)
+WAITING = (CareStep.REPORTED, CareStep.QUOTED)
+"""The steps at which somebody must decide."""
+
 
 class CareJob(BarnOwned):
     """A wash, repair or waterproofing of one blanket, from the report to the check on its return.
 
-    `turn` counts its steps: a form shown at one turn is refused at another, so that two people cannot decide over each other.
+    `turn` counts its steps: a form shown at one turn is refused at another, so nobody decides over another.
     """
 
     blanket = models.ForeignKey(Blanket, on_delete=models.PROTECT, related_name="care_jobs")
@@ -35,7 +40,9 @@ class CareJob(BarnOwned):
     limit = models.DecimalField(
         "ask above", max_digits=8, decimal_places=2, null=True, blank=True, validators=[MinValueValidator(0)]
     )
-    quote = models.DecimalField(max_digits=8, decimal_places=2, null=True, blank=True, validators=[MinValueValidator(0)])
+    quote = models.DecimalField(
+        max_digits=8, decimal_places=2, null=True, blank=True, validators=[MinValueValidator(0)]
+    )
     payer = models.ForeignKey(
         Person,
         null=True,
@@ -78,7 +85,9 @@ class CareMove(BarnOwned):
     by = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
     decision = models.CharField(max_length=10, choices=CareDecision, blank=True)
     outcome = models.CharField(max_length=8, choices=CheckOutcome, blank=True)
-    quote = models.DecimalField(max_digits=8, decimal_places=2, null=True, blank=True, validators=[MinValueValidator(0)])
+    quote = models.DecimalField(
+        max_digits=8, decimal_places=2, null=True, blank=True, validators=[MinValueValidator(0)]
+    )
     cost = models.DecimalField(max_digits=8, decimal_places=2, null=True, blank=True, validators=[MinValueValidator(0)])
     note = models.CharField(max_length=300, blank=True)
 

@@ -1,0 +1,117 @@
+"""The barn's list for tonight and one horse's Choose page."""
+
+import pytest
+from django.urls import reverse
+
+from barnrugs.barns.models.barn import Units
+from tests import factories as make
+
+pytestmark = pytest.mark.django_db
+COLD = {"asked": "1", "weather": "own", "air": "5", "wind": "breezy", "falling": "dry", "place": "turnout"}
+
+
+def tonight(cast):
+    return reverse("tonight", args=[cast.barn.slug])
+
+
+def choose(cast, horse):
+    return reverse("choose", args=[cast.barn.slug, horse.pk])
+
+
+def names(answer):
+    return [row.line.horse.name for row in answer.context["rows"]]
+
+
+def given(answer):
+    return [tag for row in answer.context["rows"] for tag in row.line.given.tags]
+
+
+def test_without_conditions_or_a_weather_file_the_page_asks_for_them(cast, sign_in):
+    answer = sign_in(cast.staff).get(tonight(cast))
+    assert answer.status_code == 200
+    assert answer.context["rows"] == []
+    assert b"Enter the conditions" in answer.content
+
+
+def test_everybody_that_is_here_gets_one_answer_with_reasons(cast, sign_in):
+    answer = sign_in(cast.staff).get(tonight(cast), COLD)
+    assert set(names(answer)) == {"Bramble", "Cinder", "Dapple", "Ember", cast.barn_horse.name}
+    assert all(row.shown.warmth for row in answer.context["rows"])
+
+
+def test_no_blanket_is_given_twice(cast, sign_in):
+    for number in range(6):
+        make.MeasurementFactory(horse=make.HorseFactory(barn=cast.barn, name=f"Spare taker {number}"))
+    tags = given(sign_in(cast.staff).get(tonight(cast), COLD | {"air": "-20"}))
+    assert tags
+    assert len(tags) == len(set(tags))
+
+
+def test_an_owner_sees_the_lines_of_their_own_horses(cast, sign_in):
+    answer = sign_in(cast.owner).get(tonight(cast), COLD)
+    assert names(answer) == ["Bramble"]
+    assert b"Dapple" not in answer.content
+
+
+def test_fahrenheit_is_read_in_a_barn_that_thinks_in_it(cast, sign_in):
+    """-40 is the same in both; 32 degF is 0 degC."""
+    cast.barn.units = Units.US
+    cast.barn.save(update_fields=["units"])
+    answer = sign_in(cast.staff).get(tonight(cast), COLD | {"air": "32"})
+    assert {hour.air_c for hour in answer.context["weather"].hours} == {0.0}
+    cast.barn.units = Units.METRIC
+    cast.barn.save(update_fields=["units"])
+    answer = sign_in(cast.staff).get(tonight(cast), COLD | {"air": "-7"})
+    assert {hour.air_c for hour in answer.context["weather"].hours} == {-7.0}
+
+
+@pytest.mark.parametrize(
+    ("field", "typed", "sentence"),
+    [
+        ("air", "chilly", "Enter a number."),
+        ("air", "", "How warm or cold will it be?"),
+        ("air", "nan", "Enter a number."),
+        ("air", "999", "The advice is only given between"),
+        ("humidity", "140", "less than or equal to 100"),
+        ("hours", "0", "greater than or equal to 1"),
+        ("wind_figure", "400", "In such a storm no advice is given"),
+        ("wind", "hurricane", "Select a valid choice"),
+    ],
+)
+def test_bad_conditions_get_a_sentence_and_keep_what_was_typed(cast, sign_in, field, typed, sentence):
+    answer = sign_in(cast.staff).get(tonight(cast), COLD | {field: typed})
+    assert answer.status_code == 200
+    assert sentence in answer.context["form"].errors[field][0]
+    if field != "wind":
+        assert f'value="{typed}"'.encode() in answer.content
+    assert answer.context["rows"] == []
+
+
+def test_choose_ranks_outfits_and_draws_the_band_with_its_words(cast, sign_in):
+    answer = sign_in(cast.staff).get(choose(cast, cast.owners_horse), COLD)
+    shown = [each for each, _drawing in answer.context["outfits"]]
+    assert shown
+    assert answer.content.count(b'<figure class="band">') == len(shown)
+    assert all(drawing.words in answer.content.decode() for _each, drawing in answer.context["outfits"])
+    assert sorted(("wear", "caution", "no").index(each.verdict) for each in shown)[0] == (
+        ("wear", "caution", "no").index(shown[0].verdict)
+    )
+
+
+def test_choose_says_why_a_blanket_is_refused(cast, sign_in):
+    small = make.BlanketFactory(barn=cast.barn, usual_horse=cast.owners_horse, owner=cast.owner, size_in=60)
+    answer = sign_in(cast.staff).get(choose(cast, cast.owners_horse), COLD)
+    reasons = {layer.tag: reason for layer, reason in answer.context["left_out"]}
+    assert "too small" in reasons[small.tag]
+
+
+def test_the_lists_queries_do_not_grow_with_horses_or_blankets(cast, sign_in, django_assert_num_queries):
+    client = sign_in(cast.staff)
+    with django_assert_num_queries(17):
+        client.get(tonight(cast), COLD)
+    for number in range(4):
+        horse = make.HorseFactory(barn=cast.barn, name=f"More {number}")
+        make.MeasurementFactory(horse=horse)
+        make.BlanketFactory.create_batch(3, barn=cast.barn, usual_horse=horse, owner=cast.owner)
+    with django_assert_num_queries(17):
+        client.get(tonight(cast), COLD)
