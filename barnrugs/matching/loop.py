@@ -100,14 +100,9 @@ def _rain_mm(hour: Hour, place: Place, threshold: float) -> float:
 
 def _convection(air_c: float, wind_ms: float) -> float:
     re = wind_ms * 0.65 / (1.338e-5 + 9.0e-8 * air_c)
-    nu = (
-        0.62
-        * math.sqrt(re)
-        * 0.71 ** (1 / 3)
-        / (1 + (0.4 / 0.71) ** (2 / 3)) ** 0.25
-        * math.pow(1 + math.pow(re / 282000, 5 / 8), 4 / 5)
-    )
-    return max(3.3, (0.3 + nu) * (0.02436 + 7.4e-5 * air_c) / 0.65)
+    laminar = 0.62 * math.sqrt(re) * math.pow(0.71, 1 / 3) / math.pow(1 + math.pow(0.4 / 0.71, 2 / 3), 1 / 4)
+    nu = 0.3 + laminar * math.pow(1 + math.pow(re / 282000, 5 / 8), 4 / 5)
+    return max(3.3, nu * (0.02436 + 7.4e-5 * air_c) / 0.65)
 
 
 def _carried(start: float, rain_mm: list[float], soak_mm: float, tau_h: float, most: float) -> list[float]:
