@@ -114,7 +114,7 @@ def _utc(local: datetime) -> datetime:
 def forecast(barn: Barn, start: datetime, end: datetime) -> Weather:
     """The hours of the barn's weather file. Raises WeatherGap when it has none."""
     spell = spell_between(barn, start, end)
-    return Weather(tuple(spell.hours), spell.source, spell.note, tuple(str(fault) for fault in spell.unknown))
+    return Weather(tuple(spell.hours), spell.source, spell.note, tuple(spell.sentences))
 
 
 def request(subject: Subject, barn: Barn, hours: Sequence[Hour], place: Place | None = None) -> choose.Request:

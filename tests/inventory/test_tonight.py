@@ -93,7 +93,7 @@ def test_choose_ranks_outfits_and_draws_the_band_with_its_words(cast, sign_in):
     assert shown
     assert answer.content.count(b'<figure class="band">') == len(shown)
     assert all(drawing.words in answer.content.decode() for _each, drawing in answer.context["outfits"])
-    assert sorted(("wear", "caution", "no").index(each.verdict) for each in shown)[0] == (
+    assert min(("wear", "caution", "no").index(each.verdict) for each in shown) == (
         ("wear", "caution", "no").index(shown[0].verdict)
     )
 
