@@ -41,9 +41,9 @@ class LeftOut:
 class Advice:
     """The ranked answer for one horse and one stay.
 
-    outfits: best first, refused ones last, the bare horse always among them. first: coolers to use before anything else,
-    until the horse is dry; then ask again. left_out: every blanket that is not offered. keep_in: set where nothing here
-    may be worn and the bare horse is not right either; it is also the first reason of the bare horse.
+    outfits: best first, refused ones last, the bare horse always among them. first: coolers to use before anything
+    else, until the horse is dry; then ask again. left_out: every blanket that is not offered. keep_in: set where
+    nothing here may be worn and the bare horse is not right either; it is also the first reason of the bare horse.
     """
 
     horse: Horse

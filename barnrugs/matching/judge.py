@@ -88,6 +88,11 @@ class JudgedOutfit:
         return tuple(reason for reason in self.reasons if reason.level is Level.CAUTION)
 
     @property
+    def warmth(self) -> Reason:
+        """The one reason that says how warm it is."""
+        return next(reason for reason in self.reasons if reason.level is Level.WARMTH)
+
+    @property
     def cold_degree_hours(self) -> float:
         return float(self.cold_c.sum())
 
@@ -189,7 +194,7 @@ def rank(judged: JudgedOutfit, *, in_stall: bool) -> tuple[object, ...]:
     """The design's ranking as one tuple, best first; the tags at its end leave no ties."""
     return (
         judged.refused is not None,
-        math.floor(judged.score * 2 + 0.5) / 2,
+        half_up(judged.score),
         len(judged.cautions),
         not judged.in_hand,
         not judged.liner_met,
@@ -200,6 +205,11 @@ def rank(judged: JudgedOutfit, *, in_stall: bool) -> tuple[object, ...]:
         judged.neck,
         judged.tags,
     )
+
+
+def half_up(score: float) -> float:
+    """A score to the next half, halves of it upwards."""
+    return math.floor(score * 2 + 0.5) / 2
 
 
 def outer_liked(outer: Blanket | None, *, in_stall: bool) -> bool:
@@ -270,6 +280,8 @@ def _at_least_a_tenth(value: float) -> float:
 def _right(warmth: Warmth) -> Reason:
     air = {"coldest_c": float(warmth.air_c.min()), "warmest_c": float(warmth.air_c.max())}
     low_c, high_c = float(warmth.low_c.max()), float(warmth.high_c.min())
+    if len(warmth.air_c) == 1:
+        return because(Code.RIGHT_AT, low_c=low_c, high_c=high_c, air_c=air["coldest_c"])
     if low_c <= air["coldest_c"] and air["warmest_c"] <= high_c:
         return because(Code.RIGHT, low_c=low_c, high_c=high_c, **air)
     return because(Code.RIGHT_EACH_HOUR, hours=len(warmth.air_c), **air)

@@ -124,8 +124,8 @@ def combined(wardrobe: Wardrobe) -> list[Outfit]:
 
     Twenty blankets make thousands. Of those that are alike, equally warm above all, the ranking tells apart only
     cautions, lining, number of layers, the kind outermost and tags, so the best KEPT_OF_A_KIND by these are kept: the
-    best outfit of one horse is never lost, and a whole barn still finds second and third choices. The outfit worn now is
-    the caller's to add.
+    best outfit of one horse is never lost, and a whole barn still finds second and third choices. The outfit worn now
+    is the caller's to add.
     """
     found: dict[Hashable, list[tuple[Any, Outfit]]] = {}
     for outfit in _candidates(wardrobe):

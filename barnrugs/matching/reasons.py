@@ -1,9 +1,9 @@
 """Why: every reason the matching gives, as a code with its figures and an English sentence made from one table.
 
 A translation renders the same code and figures with a table of its own. A figure's name ends in its unit, and the
-ending decides how it is said: `_c` an air temperature in degC, `_deg` a difference in degC, `_in` inches, `_cm`, `_mm` of
-coat or rain, `_kg`, `_pct` per cent, `_time` one moment, `_times` several, `_words` words joined by commas; anything else
-is said as it is. A sentence may name a figure without its ending, where the unit varies.
+ending decides how it is said: `_c` an air temperature in degC, `_deg` a difference in degC, `_in` inches, `_cm`, `_mm`
+of coat or rain, `_kg`, `_pct` per cent, `_time` one moment, `_times` several, `_words` words joined by commas; anything
+else is said as it is. A sentence may name a figure without its ending, where the unit varies.
 """
 
 from collections.abc import Callable, Iterable, Mapping
@@ -51,6 +51,7 @@ class Code(StrEnum):
     REFUSED_WARM_DAY = "refused_warm_day"
 
     RIGHT = "right"
+    RIGHT_AT = "right_at"
     RIGHT_EACH_HOUR = "right_each_hour"
     COLD = "cold"
     WARM = "warm"
@@ -140,6 +141,7 @@ SENTENCES: Final[Mapping[Code, Sentence]] = {
     Code.RIGHT: Sentence(
         W, "Comfortable from {low_c} to {high_c}, and the air stays between {coldest_c} and {warmest_c}."
     ),
+    Code.RIGHT_AT: Sentence(W, "Comfortable from {low_c} to {high_c}, and the air is at {air_c}."),
     Code.RIGHT_EACH_HOUR: Sentence(
         W, "Comfortable in each of the {hours} hours as wind and wet change; air {coldest_c} to {warmest_c}."
     ),
@@ -165,7 +167,7 @@ SENTENCES: Final[Mapping[Code, Sentence]] = {
     ),
     Code.WARM_BARE: Sentence(
         W,
-        "Warm with nothing on, up to {by_deg} above its comfort in {warm_hours} of {hours} hours: give shade and water.",
+        "Warm with nothing on, up to {by_deg} above its comfort in {warm_hours} of {hours} hours: offer shade, water.",
     ),
     Code.SIZE_UNDER: Sentence(
         C, "{tag} is {by} small (size {size} on a horse of {measure}): check chest, withers and tail."
@@ -220,8 +222,8 @@ SENTENCES: Final[Mapping[Code, Sentence]] = {
     Code.DRY_FIRST: Sentence(C, "This horse is wet ({wet_pct} %): {first} first, until it is dry, then ask again."),
     Code.KEEP_IN: Sentence(
         N,
-        "Keep it in, out of wind and wet: of {count} blankets here none may be worn now, and nothing on is not right for "
-        "it; give hay, and call the veterinarian if it shivers.",
+        "Keep it in, out of wind and wet: of {count} blankets here none may be worn now, and nothing on is not right "
+        "for it; give hay, and call the veterinarian if it shivers.",
     ),
     Code.BARE_WILL_DO: Sentence(
         N, "Of {count} blankets here none may be worn now; nothing on is right, but keep it in if the weather turns."

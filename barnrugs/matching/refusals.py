@@ -199,8 +199,8 @@ class Situation:
     """What of a horse and its stay decides about blankets.
 
     precip_mm: rain and snow of the outdoor hours that count. unknown_hours: outdoor hours whose precipitation nobody
-    knows. coldest_c, coldest_out_c: least air temperature at the place, and of the hours outdoors (None: indoors all the
-    time). wet: the wetter of the horse's coats, 0 to 1.
+    knows. coldest_c, coldest_out_c: least air temperature at the place, and of the hours outdoors (None: indoors all
+    the time). wet: the wetter of the horse's coats, 0 to 1.
     """
 
     horse: Horse
