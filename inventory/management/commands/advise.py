@@ -5,7 +5,7 @@ from typing import Any
 
 from django.core.management.base import BaseCommand
 
-from barnrugs.matching import case
+from barnrugs.matching import case, reading
 
 
 class Command(BaseCommand):
@@ -19,7 +19,7 @@ class Command(BaseCommand):
     def handle(self, *args: Any, **options: Any) -> None:
         try:
             answer = case.answer_text(sys.stdin.buffer.read())
-        except case.Faults as why:
+        except reading.Faults as why:
             for fault in why.faults:
                 self.stderr.write(fault)
             sys.exit(2)
