@@ -10,6 +10,8 @@ from django.urls import URLPattern, URLResolver, get_resolver
 
 PUBLIC = {
     "favicon",
+    "come_in",
+    "come_in_by",
     "account_login",
     "account_logout",
     "account_signup",
