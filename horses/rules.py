@@ -31,6 +31,7 @@ def register() -> None:
         note={**access.STAFF, **own},
         dress={**access.STAFF, **own},
         order=access.MANAGER,
+        export={**access.STAFF, **own},
     )
     theirs = {Role.OWNER: of_my_horse}
     for model in (Measurement, Coat, Condition):

@@ -212,3 +212,31 @@ class Letter(models.TextChoices):
     DO_NOT_USE = "do_not_use", _("A blanket of mine is marked do not use")
     DECISION = "decision", _("Something needs my decision")
     OVERDUE = "overdue", _("A blanket is overdue from the cleaner or repairer, or a temporary fix has run out")
+
+
+class ImportWhat(models.TextChoices):
+    HORSES = "horses", _("Horses")
+    BLANKETS = "blankets", _("Blankets")
+
+
+class ImportStep(models.TextChoices):
+    """How far a spreadsheet has come."""
+
+    STAGING = "staging", _("Being read")
+    ASKING = "asking", _("To be looked through")
+    WRITING = "writing", _("Being brought in")
+    FINISHED = "finished", _("Brought in")
+    DROPPED = "dropped", _("Dropped")
+
+
+class LineFate(models.TextChoices):
+    """What becomes of one line of a spreadsheet."""
+
+    UNREAD = "unread", _("Not looked at yet")
+    NEW = "new", _("Will be added")
+    CHANGE = "change", _("Will be changed")
+    SAME = "same", _("Nothing to change")
+    FAULTY = "faulty", _("Needs mending")
+    ADDED = "added", _("Added")
+    CHANGED = "changed", _("Changed")
+    REFUSED = "refused", _("Refused when it was its turn")

@@ -7,7 +7,7 @@ from barnrugs.barns.models import Person
 from barnrugs.barns.models.journal import SubjectKind
 from barnrugs.barns.models.person import Role
 from horses.rules import held_on, of_my_horse
-from inventory import rules_blankets, rules_care
+from inventory import rules_blankets, rules_care, rules_imports
 from inventory.models import Blanket, FitNote, Leave, Placing, Wearing
 
 
@@ -35,6 +35,7 @@ def register() -> None:
         add={**access.MANAGER, Role.OWNER: access.everything},
         handle={**access.STAFF, Role.OWNER: about_me},
         see_money={**access.MANAGER, **own},
+        export={**access.STAFF, **own},
     )
     access.register(
         Wearing,
@@ -46,6 +47,7 @@ def register() -> None:
     access.register(Placing, see={**access.STAFF, **theirs}, change={**access.STAFF, **theirs})
     rules_blankets.register()
     rules_care.register()
+    rules_imports.register()
     journal.register_subject(Blanket, SubjectKind.BLANKET)
     journal.register("blanket_put_on", "{who} put {blanket} on {horse}.")
     journal.register("blanket_taken_off", "{who} took {blanket} off {horse}.")

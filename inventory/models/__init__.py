@@ -2,6 +2,7 @@ from inventory.models.batch import Batch, BatchLine
 from inventory.models.blanket import Blanket, Leave, Placing
 from inventory.models.care import CareJob, CareMove, CareRules
 from inventory.models.fit import FitNote
+from inventory.models.imports import ImportLine, ImportRun, ImportWord
 from inventory.models.mail import MailChoice, MailSent
 from inventory.models.money import FeeReason, FeeRule
 from inventory.models.picture import Picture
@@ -18,6 +19,9 @@ __all__ = [
     "FeeReason",
     "FeeRule",
     "FitNote",
+    "ImportLine",
+    "ImportRun",
+    "ImportWord",
     "Leave",
     "MailChoice",
     "MailSent",
