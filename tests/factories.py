@@ -23,7 +23,7 @@ from barnrugs.weather.models import WeatherSource
 from horses.enums import Build, Clip, OutPlan, Shelter, SizeSystem
 from horses.models import Coat, Condition, Horse, HorseOwner, Measurement, Paddock, PaddockStay
 from inventory.enums import CareKind, CareStep, Fit, Keeping, Kind, Waterproofing
-from inventory.models import Blanket, CareJob, CareMove, FitNote, Leave, Placing, Wearing
+from inventory.models import Blanket, CareJob, CareMove, CareRules, FitNote, Leave, Placing, Wearing
 
 LONG_AGO = date(2020, 1, 1)
 SINCE = datetime(2026, 1, 1, 12, tzinfo=UTC)
@@ -286,7 +286,13 @@ class CareMoveFactory(BarnOwnedFactory):
 
     job = SubFactory(CareJobFactory)
     barn = SelfAttribute("job.barn")
+    word = "report"
     came_from = ""
     went_to = CareStep.REPORTED
     at = SINCE
     by = SubFactory(PersonFactory, barn=SelfAttribute("..barn"))
+
+
+class CareRulesFactory(BarnOwnedFactory):
+    class Meta:
+        model = CareRules

@@ -3,19 +3,30 @@
 from datetime import datetime, timedelta
 from typing import Self
 
-from django.db.models import Case, CharField, Exists, F, OuterRef, Q, QuerySet, Subquery, Value, When
+from django.db.models import Case, CharField, Exists, F, IntegerField, OuterRef, Q, QuerySet, Subquery, Value, When
 
 from barnrugs.barns.models import Barn
 from barnrugs.matching.words import State
 from inventory.enums import CareKind, CareStep, Clean, Keeping, Sound, Wet, Where
 from inventory.models import Blanket, CareJob, Placing, Wearing
+from inventory.models.care import OFF_SITE
+from inventory.queries import care
 
 GONE = (Where.LOST, Where.RETIRED)
-OFF_SITE = (CareStep.AWAY, CareStep.QUOTED, CareStep.APPROVED, CareStep.DECLINED)
 
 
 def of(barn: Barn) -> "BlanketQuerySet":
     return BlanketQuerySet(Blanket).filter(barn=barn)
+
+
+FARTHEST = (*OFF_SITE, CareStep.BACK, CareStep.BAGGED, CareStep.LOST)
+"""Where open work has a blanket, the farthest first: with several jobs, the first of these says where it is."""
+
+
+def _how_far() -> Case:
+    return Case(
+        *(When(step=step, then=Value(place)) for place, step in enumerate(FARTHEST)), output_field=IntegerField()
+    )
 
 
 def _word(value: str) -> Value:
@@ -35,7 +46,7 @@ class BlanketQuerySet(QuerySet[Blanket]):
         wearing = Wearing.objects.filter(blanket=OuterRef("pk"), off_at__isnull=True)
         placing = Placing.objects.filter(blanket=OuterRef("pk"), until__isnull=True)
         jobs = CareJob.objects.filter(blanket=OuterRef("pk"), closed_at__isnull=True)
-        handed_over = jobs.filter(step__in=[CareStep.BAGGED, *OFF_SITE, CareStep.BACK])
+        handed_over = jobs.filter(step__in=FARTHEST).order_by(_how_far(), "-reported_at")
         still_wet = placing.filter(kind=Keeping.DRYING, since__gt=at - timedelta(hours=barn.drying_hours))
         return self.annotate(
             horse_now_id=Subquery(wearing.values("horse_id")[:1]),
@@ -46,13 +57,14 @@ class BlanketQuerySet(QuerySet[Blanket]):
             placing_since=Subquery(placing.values("since")[:1]),
             lent_to=Subquery(placing.filter(kind=Keeping.LENT).values("to_whom")[:1]),
             back_due_on=Subquery(placing.values("due_on")[:1]),
-            care_step=Subquery(handed_over.order_by("-reported_at").values("step")[:1]),
-            care_with=Subquery(handed_over.order_by("-reported_at").values("sent_to")[:1]),
+            care_step=Subquery(handed_over.values("step")[:1]),
+            care_with=Subquery(handed_over.values("sent_to")[:1]),
             is_drying=Exists(still_wet),
             was_soaked=Exists(still_wet.filter(soaked=True)),
             wash_due=Exists(jobs.filter(kind=CareKind.WASH)),
             repair_due=Exists(jobs.filter(kind=CareKind.REPAIR)),
-            proofing_due=Exists(jobs.filter(kind=CareKind.WATERPROOFING)),
+            leaks=care.leaks(OuterRef("pk")),
+            proofing_due=care.proofing_due(jobs, barn, at),
             is_unsafe=Exists(jobs.filter(do_not_use=True)),
             fixed_until=Subquery(
                 jobs.filter(temporary_fix_until__isnull=False)
@@ -66,6 +78,7 @@ class BlanketQuerySet(QuerySet[Blanket]):
             where=Case(
                 When(horse_now_id__isnull=False, then=_word(Where.ON_HORSE)),
                 When(placing_kind__in=GONE, then=F("placing_kind")),
+                When(care_step=CareStep.LOST, then=_word(Where.LOST)),
                 When(care_step=CareStep.BAGGED, then=_word(Where.BAGGED)),
                 When(care_step=CareStep.BACK, then=_word(Where.UNCHECKED)),
                 When(care_step__in=OFF_SITE, then=_word(Where.AWAY)),

@@ -1,0 +1,92 @@
+"""What stands in the way of a step, each as a refusal in a sentence."""
+
+from datetime import date
+
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from barnrugs.barns.domain.refusal import Refused
+from barnrugs.barns.journal import Actor
+from inventory.enums import CareKind, Keeping
+from inventory.models import Blanket, CareJob, Placing
+from inventory.models.care import TRAVELLING
+from inventory.queries import care, wearings
+
+
+def day(actor: Actor) -> date:
+    """The day in the barn's own zone on which it was done."""
+    return timezone.localtime(actor.at, actor.barn.zone).date()
+
+
+def refuse_worn(blanket: Blanket) -> None:
+    worn = wearings.open_of(blanket)
+    if worn:
+        raise Refused(_("%(blanket)s is on %(horse)s. Take it off first.") % {"blanket": blanket, "horse": worn.horse})
+
+
+def refuse_gone(blanket: Blanket) -> None:
+    gone = _kept(blanket, Keeping.LOST, Keeping.RETIRED)
+    if gone:
+        raise Refused(_("%(blanket)s is marked “%(where)s”.") % {"blanket": blanket, "where": gone.get_kind_display()})
+
+
+def refuse_elsewhere(blanket: Blanket) -> None:
+    """A blanket that is lent or at home cannot go into a bag here."""
+    elsewhere = _kept(blanket, Keeping.LENT, Keeping.HOME, Keeping.LOST, Keeping.RETIRED)
+    if elsewhere:
+        raise Refused(
+            _("%(blanket)s is not here: %(where)s.") % {"blanket": blanket, "where": elsewhere.get_kind_display()}
+        )
+
+
+def _kept(blanket: Blanket, *kinds: Keeping) -> Placing | None:
+    return Placing.objects.filter(blanket=blanket, until__isnull=True, kind__in=kinds).first()
+
+
+def refuse_unwashed(job: CareJob, *, along: bool = False) -> None:
+    """Wash comes first. `along`: a wash that travels in the same bag counts, for it is done before the rest."""
+    if care.washed_since_worn(job.blanket):
+        return
+    wash = care.on(job.blanket).open().filter(kind=CareKind.WASH)
+    if along and wash.filter(step__in=TRAVELLING).exists():
+        return
+    raise Refused(
+        _("Wash comes first: %(blanket)s was not washed since it was last worn. Bag its wash along, or have it washed.")
+        % {"blanket": job.blanket}
+    )
+
+
+def refuse_unmended(blanket: Blanket, *, along: bool = False) -> None:
+    """Waterproofing runs off again at an open tear, unless the tear is mended on the same way before it."""
+    for tear in care.on(blanket).open_tears():
+        mended_before = tear.step in TRAVELLING if along else care.decided_to_mend(tear)
+        if not mended_before:
+            raise Refused(
+                _("%(blanket)s has an open tear (%(part)s, reported %(day)s). Have it mended before waterproofing.")
+                % {
+                    "blanket": blanket,
+                    "part": tear.get_part_display() or CareKind(tear.kind).label,
+                    "day": f"{timezone.localtime(tear.reported_at):%d %b}",
+                }
+            )
+
+
+def refuse_ignoring_silently(job: CareJob, note: str) -> None:
+    if job.do_not_use and not note.strip():
+        raise Refused(
+            _("%(blanket)s is marked do not use. Say why it may be used after all.") % {"blanket": job.blanket},
+            field="note",
+        )
+
+
+def refuse_spending(job: CareJob, actor: Actor, note: str) -> None:
+    """Above the limit the payer decides; a manager may write down the payer's word, with how it was given."""
+    if care.decides(actor.person, job):
+        return
+    if not actor.person.is_manager:
+        raise Refused(_("The barn pays for this: a manager decides."))
+    if not note.strip():
+        raise Refused(
+            _("%(payer)s pays for this. Ask, and write here how %(payer)s answered.") % {"payer": job.payer},
+            field="note",
+        )
