@@ -70,11 +70,11 @@ def heat_bench(clock: Clock, *, horses: int = HORSES, outfits: int = OUTFITS, ho
     )
 
 
-def plain_pass(values: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
+def plain_pass(values: npt.NDArray[np.float64], *, add: float = 0.001) -> npt.NDArray[np.float64]:
     """Thirty multiply-adds in place: the least such a pass can cost in plain numpy."""
     for _ in range(MULTIPLY_ADDS):
         np.multiply(values, 0.999, out=values)
-        np.add(values, 0.001, out=values)
+        np.add(values, add, out=values)
     return values
 
 

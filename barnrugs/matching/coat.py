@@ -45,9 +45,9 @@ TYPICAL_DEPTH_MM = {
 """Depth without a measurement, mm (A); stabled all winter is the middle of 7 to 12."""
 
 NATURAL_COURSE = ((0, 1.0), (52, 1.0), (80, 0.5), (140, 0.0), (243, 0.0), (355, 1.0), (366, 1.0))
-"""Winter share of the coat by days since New Year, north: of October to March longest in January and February, shortest
-in October and March (DeBoer et al. 2021, R), no growth after the winter solstice (University of Minnesota Extension, R);
-summer coat from late May to the end of August (A)."""
+"""Winter share of the coat by days since New Year, north: of October to March longest in January and February,
+shortest in October and March (DeBoer et al. 2021, R), no growth after the winter solstice (University of Minnesota
+Extension, R); summer coat from late May to the end of August (A)."""
 
 GROWTH_MM_PER_MONTH = {True: 10.0, False: 3.0}
 """Hair length regrown in a month while the days shorten, and otherwise (A)."""

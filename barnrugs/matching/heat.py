@@ -27,7 +27,7 @@ from barnrugs.matching.outfit import Outfit
 from barnrugs.matching.units import M2KW_PER_TOG
 from barnrugs.matching.weather import Stay
 
-__all__ = ["Bands", "Comfort", "NoAnswer", "bands", "comfort", "comfort_herd", "full_bands"]
+__all__ = ["Bands", "Comfort", "NoAnswer", "bands", "comfort", "comfort_herd", "full_bands", "pack"]
 
 Floats = npt.NDArray[np.float64]
 Flags = npt.NDArray[np.bool_]

@@ -10,6 +10,7 @@ from barnrugs.matching.weather import Hour, Place, Stay
 from barnrugs.matching.words import Kind, PlaceKind, Shelter, Waterproofing
 
 START = datetime(2026, 1, 10, 18, tzinfo=UTC)
+OPEN = Place()
 STALL = Place(PlaceKind.STALL)
 SHED = Place(shelter=Shelter.SHED)
 
@@ -18,13 +19,13 @@ def hour(index: int = 0, /, air_c: float = 0.0, wind: float = 0.0, **rest: Any) 
     return Hour(START + timedelta(hours=index), air_c, wind, **rest)
 
 
-def stay(air_c: float = 0.0, wind: float = 0.0, *, hours: int = 1, place: Place = Place(), **rest: Any) -> Stay:
+def stay(air_c: float = 0.0, wind: float = 0.0, *, hours: int = 1, place: Place = OPEN, **rest: Any) -> Stay:
     """Hours that are all alike; coat_wet, coat_wet_under and rain_threshold go to the stay, the rest to each hour."""
     own = {name: rest.pop(name) for name in ("coat_wet", "coat_wet_under", "rain_threshold") if name in rest}
     return Stay(tuple(hour(index, air_c, wind, **rest) for index in range(hours)), place, **own)
 
 
-def rainy(rain_mm: Sequence[float | None], air_c: float = 5.0, place: Place = Place(), **rest: Any) -> Stay:
+def rainy(rain_mm: Sequence[float | None], air_c: float = 5.0, place: Place = OPEN, **rest: Any) -> Stay:
     """Hours that differ in their rain only."""
     return Stay(tuple(hour(index, air_c, precip_mm=mm) for index, mm in enumerate(rain_mm)), place, **rest)
 

@@ -1,7 +1,7 @@
 """What others measured on horses, and what the heat balance answers for the same horse and weather.
 
-Each check names its source; the value is as printed there, the tolerance as the source's spread allows. Letters: R read in
-the source or its abstract, Q quoted by a secondary page, D derived by arithmetic. The place is a stall unless said.
+Each check names its source; the value is as printed there, the tolerance as the source's spread allows. Letters: R read
+in the source or its abstract, Q quoted by a secondary page, D derived by arithmetic. The place is a stall unless said.
 """
 
 import numpy as np
@@ -49,7 +49,10 @@ def test_2_stabled_horse_is_warm_above_25():
 
 
 def test_3_conductance_in_the_cold():
-    """Morgan, Ehrlemark and Sallvik 1997, J Therm Biol 22:177 (R): 2.78 W/m2/K. Dry, low_c is 38 - (M - E_min) / G (D)."""
+    """Morgan, Ehrlemark and Sallvik 1997, J Therm Biol 22:177 (R): 2.78 W/m2/K.
+
+    In the dry low_c is 38 - (M - E_min) / G (D).
+    """
     lost_wm2 = 142 * (1 - EVAPORATION_IN_THE_COLD)
     assert lost_wm2 / (38 - low(MORGAN, stay(5, place=STALL))) == pytest.approx(2.78, rel=0.10)
 
@@ -73,9 +76,10 @@ def test_6_hay_for_a_degree_of_cold():
 
 
 def test_7_surface_under_blankets_at_minus_23():
-    """Hammer and Gunkelman 2020, J Equine Vet Sci 85:102848 (R): 22.3 < 26.8 < 30.3 < 31.5 degC under bare, 0, 200, 400 g.
+    """Hammer and Gunkelman 2020, J Equine Vet Sci 85:102848 (R): 22.3 < 26.8 < 30.3 < 31.5 degC.
 
-    Imaged in a warm barn, so the order is checked and that the first 200 g gain more than the next, not the figures.
+    Bare, under 0, 200 and 400 g. Imaged in a warm barn, so the order is checked and that the first 200 g gain more than
+    the next, not the figures.
     """
     outfits = [BARE, *(worn(turnout(fill)) for fill in (0, 200, 400))]
     gains = np.diff(comfort(horse(26), stay(-23, 3.56), outfits).surface_c[:, 0])
@@ -105,7 +109,7 @@ def test_10_sun_and_clear_night():
 
 
 def test_11_wet_wind_above_freezing_is_colder_than_dry_frost():
-    """Jorgensen et al. 2016, Equine Vet J 48:720 (R): horses stayed out 88 % of the time in the frost, 52 % in the wet."""
+    """Jorgensen et al. 2016, Equine Vet J 48:720 (R): horses stayed out 88 % of the time, against 52 %."""
     frost, wet = stay(-4, 2), stay(6, 6, rh=0.95, coat_wet=0.6)
     assert low(horse(26), wet) - 6 > low(horse(26), frost) - -4
 
