@@ -1,18 +1,19 @@
 """What each horse should wear: the barn is read once, the matching asked once, the answers put beside what is worn."""
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime, time, timedelta
 from typing import Any
 
 from django.utils import timezone
 
 from barnrugs.barns.models import Barn, StaffedTime
 from barnrugs.barns.models.barn import USUAL_TIMES, Session
-from barnrugs.matching import choose
+from barnrugs.matching import choose, share
 from barnrugs.matching.heat import NoAnswer
 from barnrugs.matching.judge import JudgedOutfit
+from barnrugs.matching.outfit import Blanket
 from barnrugs.matching.weather import Hour, Place, Stay
 from barnrugs.matching.words import PrecipKind
 from barnrugs.weather.queries import spell_between
@@ -98,8 +99,9 @@ class BarnList:
 def night(barn: Barn, at: datetime) -> tuple[datetime, datetime]:
     """The coming night: from bring-in, or now when that is past, to the next turnout; whole hours, UTC."""
     local = timezone.localtime(at, barn.zone).replace(minute=0, second=0, microsecond=0)
-    times = {**USUAL_TIMES, **dict(StaffedTime.objects.filter(barn=barn).values_list("session", "at"))}
-    turnout, bring_in = times[Session.TURNOUT.value], times[Session.BRING_IN.value]
+    times: dict[str, time] = {session.value: usual for session, usual in USUAL_TIMES.items()}
+    times |= dict(StaffedTime.objects.filter(barn=barn).values_list("session", "at"))
+    turnout, bring_in = times[Session.TURNOUT], times[Session.BRING_IN]
     morning = local.replace(hour=turnout.hour)
     evening = local.replace(hour=bring_in.hour)
     if local < morning:
@@ -149,10 +151,8 @@ def advise(snapshot: Snapshot, horse: Horse, hours: Sequence[Hour], place: Place
 
 def advise_barn(snapshot: Snapshot, weather: Weather, place: Place | None = None) -> BarnList:
     """The whole barn's answer, in walking order: one that can be carried out, since no blanket is given twice."""
-    from barnrugs.matching import share
-
     subjects = snapshot.subjects
-    answers = _answers([request(subject, snapshot.barn, weather.hours, place) for subject in subjects])
+    answers = _cheapest_answers([request(subject, snapshot.barn, weather.hours, place) for subject in subjects])
     labels = _labels(subjects)
     shared = share.share(
         {label: advice for label, (advice, _) in zip(labels, answers, strict=True) if advice},
@@ -166,14 +166,43 @@ def advise_barn(snapshot: Snapshot, weather: Weather, place: Place | None = None
     return BarnList(weather, lines, snapshot.blankets, shared.message)
 
 
-def _answers(requests: Sequence[choose.Request]) -> list[tuple[choose.Advice | None, str]]:
+Answer = tuple[choose.Advice | None, str]
+
+
+def _cheapest_answers(requests: Sequence[choose.Request]) -> list[Answer]:
+    """Answers good enough to share from: spares are tried only on horses that they could serve better.
+
+    A horse with an outfit of its own that costs less than a spare costs for not being its own, of pieces that no other
+    horse may wear, gets such an outfit in every best sharing. Nothing is lost, and most horses of a barn are such.
+    """
+    answers = _answers([_with(one, [blanket for blanket in one.blankets if blanket.mine]) for one in requests])
+    wanted = Counter(blanket.tag for one in requests for blanket in one.blankets)
+    unserved = [number for number, (advice, _) in enumerate(answers) if not _well_served(advice, wanted)]
+    for number, answer in zip(unserved, _answers([requests[number] for number in unserved]), strict=True):
+        answers[number] = answer
+    return answers
+
+
+def _well_served(advice: choose.Advice | None, wanted: Mapping[str, int]) -> bool:
+    return advice is not None and any(
+        share.cost(judged) < share.NOT_ITS_OWN_COSTS and all(wanted[tag] == 1 for tag in judged.tags)
+        for judged in advice.outfits
+        if judged.refused is None
+    )
+
+
+def _with(one: choose.Request, blankets: Sequence[Blanket]) -> choose.Request:
+    return choose.Request(one.horse, one.stay, blankets)
+
+
+def _answers(requests: Sequence[choose.Request]) -> list[Answer]:
     try:
         return [(advice, "") for advice in choose.choose_herd(requests)]
     except NoAnswer:
         return [_answer(one) for one in requests]
 
 
-def _answer(one: choose.Request) -> tuple[choose.Advice | None, str]:
+def _answer(one: choose.Request) -> Answer:
     try:
         return choose.choose(one.horse, one.stay, one.blankets), ""
     except NoAnswer as fault:
