@@ -1,17 +1,14 @@
 """Units against their standards and against a general units library."""
 
-import csv
-from pathlib import Path
-
 import pint
 import pytest
 
 from barnrugs.matching import units
 from barnrugs.matching.limits import NoAnswer
+from tests.matching import reference
 
 REGISTRY = pint.UnitRegistry()
-TABLE = Path(__file__).parent / "reference" / "table.csv"
-CHILLED = [row for row in csv.DictReader(TABLE.open()) if row["quantity"] == "wind_chill_c"]
+CHILLED = reference.rows("wind_chill_c")
 
 
 @pytest.mark.parametrize(

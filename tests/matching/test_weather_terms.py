@@ -1,9 +1,7 @@
 """What reaches the horse: air, wind, rain, sky, and what is refused."""
 
-import csv
 from dataclasses import replace
 from datetime import timedelta
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -16,14 +14,10 @@ from barnrugs.matching.boundary import BODY_M, FREE_CONVECTION_WM2K, boundary, c
 from barnrugs.matching.limits import NoAnswer
 from barnrugs.matching.weather import Place, Stay
 from barnrugs.matching.words import PlaceKind, PrecipKind, Shelter
+from tests.matching import reference
 from tests.matching.weather_builders import SHED, STALL, hour, rainy, stay
 
-TABLE = Path(__file__).parent / "reference" / "table.csv"
-SATURATION = [
-    (float(row["air_c"]), float(row["value"]))
-    for row in csv.DictReader(TABLE.open())
-    if row["quantity"] == "saturation_pa"
-]
+SATURATION = [(float(row["air_c"]), float(row["value"])) for row in reference.rows("saturation_pa")]
 SEA_LEVEL_PA = 101325.0
 GRAVITY = 9.80665
 R_AIR = 287.05
