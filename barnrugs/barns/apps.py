@@ -11,6 +11,7 @@ class BarnsConfig(AppConfig):
 
         checks.register()
         triggers.connect()
-        from barnrugs.barns import rules
+        from barnrugs.barns import first_run, rules
 
         rules.register()
+        first_run.register_own()

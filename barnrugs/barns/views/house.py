@@ -1,0 +1,110 @@
+from dataclasses import dataclass
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+from django.views.decorators.http import require_http_methods, require_safe
+
+from barnrugs.barns import access, first_run
+from barnrugs.barns.context import page_url
+from barnrugs.barns.domain import house as domain
+from barnrugs.barns.forms.house import HouseForm, StaffedTimesForm
+from barnrugs.barns.models import Barn, Person, StaffedTime
+from barnrugs.barns.models.barn import Units
+from barnrugs.barns.queries import house as queries
+from barnrugs.barns.views.pages import BOTH, Page, form_page, sent
+from barnrugs.matching import units
+
+
+@dataclass(frozen=True)
+class Door:
+    """A page that leads on from the house page."""
+
+    page: str
+    label: object
+    help: object
+    managers_only: bool = False
+
+
+DOORS = (
+    Door("paddocks", gettext_lazy("Paddocks"), gettext_lazy("Shelter, turnout times, who stands where.")),
+    Door(
+        "people",
+        gettext_lazy("People"),
+        gettext_lazy("Who is here, in which part; letting somebody in."),
+        managers_only=True,
+    ),
+    Door(
+        "journal", gettext_lazy("Journal"), gettext_lazy("Everything that was done, and by whom."), managers_only=True
+    ),
+    Door("tags", gettext_lazy("Tags to print"), gettext_lazy("Labels for blankets.")),
+    Door(
+        "imports", gettext_lazy("Import"), gettext_lazy("Horses and blankets from a spreadsheet."), managers_only=True
+    ),
+    Door("exports", gettext_lazy("Export"), gettext_lazy("Horses and blankets as a spreadsheet."), managers_only=True),
+    Door("weather", gettext_lazy("Weather"), gettext_lazy("Where the barn's weather comes from."), managers_only=True),
+    Door("devices", gettext_lazy("Shared phones"), gettext_lazy("Phones that several people use."), managers_only=True),
+)
+
+
+@require_safe
+def barn(request: HttpRequest) -> HttpResponse:
+    """The house rules, for everybody to read, and the doors to what belongs to them."""
+    manages = access.may_any(request.person, "change", Barn)
+    doors = [
+        {"url": url, "label": door.label, "help": door.help}
+        for door in DOORS
+        if (manages or not door.managers_only) and (url := page_url(door.page, request.barn.slug))
+    ]
+    return render(
+        request,
+        "barns/house.html",
+        {
+            "manages": manages,
+            "doors": doors,
+            "times": StaffedTime.objects.filter(barn=request.barn),
+            "managers": Person.objects.filter(barn=request.barn, is_manager=True, left_at__isnull=True),
+            "gain": warmer_inside(request.barn),
+            "steps_left": manages and not first_run.is_finished(request.barn),
+        },
+    )
+
+
+def warmer_inside(barn: Barn) -> str:
+    if barn.units == Units.US:
+        return f"{units.f_difference(barn.indoor_gain_c):.3g} °F"
+    return f"{barn.indoor_gain_c:.3g} °C"
+
+
+@require_http_methods(BOTH)
+def house_change(request: HttpRequest) -> HttpResponse:
+    access.demand(request.person, "change", Barn)
+    form = HouseForm(sent(request), record=request.barn)
+    page = Page(
+        heading=_("House rules"), submit=_("Save the house rules"), back=reverse("barn", args=[request.barn.slug])
+    )
+    return form_page(
+        request,
+        form,
+        page,
+        lambda actor: domain.change_house(
+            request.barn, values=form.values(), seen=form.cleaned_data["seen"], actor=actor
+        ),
+    )
+
+
+@require_http_methods(BOTH)
+def staffed_times(request: HttpRequest) -> HttpResponse:
+    access.demand(request.person, "change", StaffedTime)
+    form = StaffedTimesForm(sent(request), known=queries.staffed_times(request.barn))
+    page = Page(
+        heading=_("Staffed times"),
+        intro=_("When somebody is there to change blankets. Lists and plans are made for these times only."),
+        submit=_("Save the times"),
+        back=reverse("barn", args=[request.barn.slug]),
+    )
+    return form_page(
+        request, form, page, lambda actor: domain.set_staffed_times(request.barn, times=form.times(), actor=actor)
+    )
