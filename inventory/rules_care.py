@@ -1,15 +1,36 @@
 """Who may do what to care jobs, batches, fees and mail; the journal's actions of care. Called by rules.register()."""
 
-from django.db.models import Q
+from collections.abc import Mapping
+from typing import Any
+
+from django.db.models import Q, TextChoices
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as _
 
 from barnrugs.barns import access, journal
 from barnrugs.barns.models import Person
 from barnrugs.barns.models.person import Role
-from inventory.models import Batch, BatchLine, CareJob, CareMove, CareRules, FeeReason, FeeRule, MailChoice, MailSent
+from inventory.enums import CareDecision, CareKind, CheckOutcome, DamagedPart
+from inventory.models import (
+    Batch,
+    BatchLine,
+    CareJob,
+    CareMove,
+    CareRules,
+    FeeReason,
+    FeeRule,
+    MailChoice,
+    MailSent,
+    Paper,
+)
 
 
 def of_my_blanket(person: Person) -> Q:
     return Q(blanket__owner=person)
+
+
+def reported_by_me(person: Person) -> Q:
+    return Q(reported_by=person)
 
 
 def of_my_job(person: Person) -> Q:
@@ -24,11 +45,12 @@ def register() -> None:
     theirs = {Role.OWNER: of_my_blanket}
     access.register(
         CareJob,
-        see={**access.STAFF, **theirs},
+        see={**access.STAFF, Role.OWNER: lambda person: of_my_blanket(person) | reported_by_me(person)},
         change={**access.MANAGER, **theirs},
         fix={**access.STAFF, **theirs},
         see_money={**access.MANAGER, **theirs},
     )
+    access.register(Paper, see={**access.MANAGER, Role.OWNER: lambda person: Q(move__job__blanket__owner=person)})
     access.register(CareMove, see={**access.STAFF, Role.OWNER: of_my_job})
     for model in (Batch, BatchLine, FeeRule, FeeReason):
         access.register(model, see=access.MANAGER, change=access.MANAGER, add=access.MANAGER)
@@ -39,29 +61,56 @@ def register() -> None:
     _journal()
 
 
+MONEY = ("limit", "quote", "cost", "note", "payer")
+"""In entries of these steps the note goes with the money: people write sums into it."""
+
+
+def tell_step(before: Mapping[str, Any], after: Mapping[str, Any]) -> dict[str, str]:
+    """Words for the codes of a step, and what of its money and note the reader may see."""
+    amount = after.get("quote") or after.get("cost")
+    return {
+        "kind": _label(CareKind, after.get("kind")),
+        "part": _label(DamagedPart, after.get("part")),
+        "decision": _label(CareDecision, after.get("decision")),
+        "outcome": _label(CheckOutcome, after.get("outcome")),
+        "use": gettext("do not use") if after.get("do_not_use") else gettext("still usable"),
+        "amount": f" ({amount})" if amount else "",
+        "said": f" “{after['note']}”" if after.get("note") else "",
+    }
+
+
+def _label(words: type[TextChoices], code: Any) -> str:
+    return str(words(code).label).lower() if code in words.values else "…"
+
+
 def _journal() -> None:
-    journal.register("damage_reported", "{who} reported {blanket}: {part}; {use}.")
-    journal.register("care_asked", "{who} asked for {kind} of {blanket}.")
-    journal.register("care_decided", "{who} decided about {blanket}, {kind}: {decision}.", money=("limit",))
-    journal.register("care_fixed", "{who} put a temporary fix on {blanket}; mend it by {until}.")
-    journal.register("care_bagged", "{who} bagged {blanket} for {kind}.")
-    journal.register("care_unbagged", "{who} took {blanket} out of the bag.")
-    journal.register("care_handed_over", "{who} handed {blanket} to {sent_to} for {kind}.")
-    journal.register("care_quoted", "{who} noted a quote for {blanket}, {kind}.", money=("quote", "limit"))
-    journal.register("care_approved", "{who} approved the quote for {blanket}, {kind}.", money=("quote", "limit"))
-    journal.register("care_declined", "{who} declined the quote for {blanket}, {kind}.", money=("quote",))
-    journal.register("care_came_back", "{who} noted that {blanket} came back, unchecked.")
-    journal.register("care_checked_in", "{who} checked {blanket} in, {kind}: {outcome}.", money=("cost",))
-    journal.register("care_missing", "{who} missed {blanket} when the batch came back.")
-    journal.register("care_done_here", "{who} finished {kind} of {blanket} in the barn.", money=("cost",))
-    journal.register("blanket_lost", "{who} noted that {blanket} is lost.")
-    journal.register("blanket_found", "{who} found {blanket} again.")
-    journal.register("blanket_retired", "{who} retired {blanket}.")
-    journal.register("blanket_marked_wet", "{who} found {blanket} wet and hung it to dry: {place}.")
-    journal.register("batch_made", "{who} made batch {number} for {to_whom}: {count} pieces of work.")
-    journal.register("batch_handed_over", "{who} handed batch {number} to {to_whom}.")
-    journal.register("care_rules_changed", "{who} changed the house's rules for care.")
-    journal.register("fee_rule_set", "{who} set a fee rule from {since}.", money=("monthly", "per_change", "reasons"))
-    journal.register("blanket_stored", "{who} stored {blanket}: {place}.")
-    journal.register("blanket_fetched", "{who} fetched {blanket} from storage.")
-    journal.register("mail_chosen", "{who} chose which letters to get.")
+    def step(name: str, sentence: str, money: tuple[str, ...] = MONEY) -> None:
+        journal.register(name, sentence, money=money, tell=tell_step)
+
+    step("damage_reported", _("{who} reported {blanket}: {part}; {use}."))
+    step("care_asked", _("{who} asked for work on {blanket}: {kind}."))
+    step("care_decided", _("{who} decided about {blanket} ({kind}): {decision}.{said}"))
+    step("care_fixed", _("{who} put a temporary fix on {blanket}, to be mended by {until}.{said}"), ())
+    step("care_bagged", _("{who} bagged {blanket}: {kind}.{said}"), ())
+    step("care_unbagged", _("{who} took {blanket} out of the bag.{said}"), ())
+    step("care_handed_over", _("{who} handed {blanket} to {sent_to}: {kind}.{said}"))
+    step("care_quoted", _("{who} noted a quote for {blanket} ({kind}){amount}.{said}"))
+    step("care_approved", _("{who} approved the quote for {blanket} ({kind}){amount}.{said}"))
+    step("care_declined", _("{who} declined the quote for {blanket} ({kind}){amount}.{said}"))
+    step("care_came_back", _("{who} noted that {blanket} is back, unchecked.{said}"), ())
+    step("care_checked_in", _("{who} checked {blanket} in ({kind}): {outcome}{amount}.{said}"))
+    step("care_missing", _("{who} missed {blanket} when the batch came back ({kind}).{said}"), ())
+    step("care_done_here", _("{who} finished work on {blanket} in the barn: {kind}{amount}.{said}"))
+    journal.register("blanket_lost", _("{who} noted that {blanket} is lost."))
+    journal.register("blanket_found", _("{who} found {blanket} again."))
+    journal.register("blanket_retired", _("{who} retired {blanket}."))
+    journal.register("blanket_marked_wet", _("{who} found {blanket} wet and hung it to dry."))
+    journal.register("batch_made", _("{who} made batch {number} for {to_whom}."))
+    journal.register("batch_handed_over", _("{who} handed batch {number} to {to_whom}."))
+    journal.register("care_rules_changed", _("{who} changed the house's rules for care."))
+    journal.register(
+        "fee_rule_set", _("{who} set a fee rule from {since}."), money=("monthly", "per_change", "reasons")
+    )
+    journal.register("blanket_stored", _("{who} stored {blanket}."))
+    journal.register("blanket_fetched", _("{who} fetched {blanket} from storage."))
+    journal.register("mail_chosen", _("{who} chose which letters to get."))

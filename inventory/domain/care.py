@@ -481,30 +481,28 @@ def _write(job: CareJob, word: CareWord, before: str, actor: Actor, details: Det
             _write_report(job, actor, details)
         return
     values = {
-        "kind": job.get_kind_display(),
+        "kind": job.kind,
         "step": job.step,
-        "decision": CareDecision(details.decision).label if details.decision else "",
-        "outcome": job.get_outcome_display(),
+        "decision": details.decision,
+        "outcome": job.outcome,
         "sent_to": job.sent_to,
         "due_on": job.due_on,
         "until": job.temporary_fix_until,
         "limit": job.limit,
         "quote": job.quote,
         "cost": details.cost,
+        "payer": job.payer_id,
         "note": details.note,
-        "payer": str(job.payer or ""),
     }
-    kept = {name: str(value) for name, value in values.items() if value not in (None, "")}
+    kept = {name: str(value) for name, value in values.items() if value not in {None, ""}}
     journal.write(actor, ACTIONS[word], about=[job.blanket], before={"step": before}, after=kept)
 
 
 def _write_report(job: CareJob, actor: Actor, details: Details) -> None:
     about = [job.blanket, job.on_horse] if job.on_horse else [job.blanket]
-    use = _("still usable") if details.usable and not job.do_not_use else _("do not use")
     after = {
-        "kind": job.get_kind_display(),
-        "part": job.get_part_display(),
-        "use": use,
+        "kind": job.kind,
+        "part": job.part,
         "do_not_use": job.do_not_use,
         "company": len(job.company),
     }

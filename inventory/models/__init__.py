@@ -1,6 +1,6 @@
 from inventory.models.batch import Batch, BatchLine
 from inventory.models.blanket import Blanket, Leave, Placing
-from inventory.models.care import CareJob, CareMove, CareRules
+from inventory.models.care import CareJob, CareMove, CareRules, Paper
 from inventory.models.fit import FitNote
 from inventory.models.imports import ImportLine, ImportRun, ImportWord
 from inventory.models.mail import MailChoice, MailSent
@@ -25,6 +25,7 @@ __all__ = [
     "Leave",
     "MailChoice",
     "MailSent",
+    "Paper",
     "Picture",
     "Placing",
     "SavedView",

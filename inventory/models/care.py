@@ -1,3 +1,4 @@
+import uuid
 from typing import ClassVar
 
 from django.core.validators import MaxValueValidator, MinValueValidator
@@ -8,6 +9,7 @@ from barnrugs.barns.models import BarnOwned, Person
 from horses.models import Horse
 from inventory.enums import CareDecision, CareKind, CareStep, CareWord, CheckOutcome, DamagedPart
 from inventory.models.blanket import Blanket
+from inventory.models.picture import Picture
 
 ENDS = (CareStep.CHECKED, CareStep.CLOSED, CareStep.RETIRED)
 """The steps at which a job is over. A lost blanket's job is not: it may be found."""
@@ -90,6 +92,7 @@ class CareMove(BarnOwned):
     )
     cost = models.DecimalField(max_digits=8, decimal_places=2, null=True, blank=True, validators=[MinValueValidator(0)])
     note = models.CharField(max_length=300, blank=True)
+    picture = models.ForeignKey(Picture, null=True, blank=True, on_delete=models.PROTECT, related_name="care_moves")
 
     class Meta:
         ordering: ClassVar = ["at", "pk"]
@@ -97,6 +100,26 @@ class CareMove(BarnOwned):
 
     def __str__(self) -> str:
         return f"{self.job}: {self.get_word_display()}"
+
+
+class Paper(BarnOwned):
+    """A picture of a bill or a quote. It shows money: kept apart from the pictures that staff see."""
+
+    move = models.ForeignKey(CareMove, on_delete=models.PROTECT, related_name="papers")
+    key = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
+    sha = models.CharField("SHA-256 of the file", max_length=64)
+    at = models.DateTimeField()
+    by = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
+
+    class Meta:
+        ordering: ClassVar = ["at", "pk"]
+
+    def __str__(self) -> str:
+        return f"{self.move} {self.at:%Y-%m-%d}"
+
+    @property
+    def path(self) -> str:
+        return f"papers/{self.key.hex[:2]}/{self.key.hex}.jpg"
 
 
 class CareRules(BarnOwned):
