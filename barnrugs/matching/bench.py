@@ -11,7 +11,7 @@ from datetime import UTC, datetime, timedelta
 import numpy as np
 import numpy.typing as npt
 
-from barnrugs.matching import heat, loop
+from barnrugs.matching import balance, heat, loop
 from barnrugs.matching.herd import Case, pack
 from barnrugs.matching.horse import Horse
 from barnrugs.matching.outfit import Blanket, Outfit
@@ -56,7 +56,7 @@ def heat_bench(clock: Clock, *, horses: int = HORSES, outfits: int = OUTFITS, ho
     cases = invented_cases(horses, outfits, hours)
     sample = [(horse, stay, worn[::7]) for horse, stay, worn in cases[:: max(1, horses // 8)]]
     cells, loop_cells = horses * outfits * hours, sum(len(worn) for _, _, worn in sample) * hours
-    arrays_s = _best_of_three(clock, lambda: heat.bands(pack(cases)))
+    arrays_s = _best_of_three(clock, lambda: balance.bands(pack(cases)))
     loop_s = _best_of_three(clock, lambda: [loop.answers(*case) for case in sample])
     plain_s = _best_of_three(clock, lambda: plain_pass(np.ones((horses, outfits, hours))))
     return HeatBench(
@@ -65,7 +65,7 @@ def heat_bench(clock: Clock, *, horses: int = HORSES, outfits: int = OUTFITS, ho
         arrays_s=arrays_s,
         loop_s=loop_s * cells / loop_cells,
         plain_s=plain_s,
-        peak_bytes=_peak_bytes(lambda: heat.bands(pack(cases))),
+        peak_bytes=_peak_bytes(lambda: balance.bands(pack(cases))),
         worst_c=_worst_c(sample),
     )
 
