@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from barnrugs.matching import bench, heat, loop
+from barnrugs.matching import balance, bench, heat, loop
+from barnrugs.matching.herd import pack
 from tests.matching.examples import examples
 from tests.matching.strategies import horses, outfits, stays_of_any_weather
 
@@ -35,7 +36,7 @@ def test_blocks_do_not_show(monkeypatch):
     cases = bench.invented_cases(7, 30, 5)
     found = []
     for cells in (5, 55, 150, 100_000):
-        monkeypatch.setattr(heat, "CELLS_AT_A_TIME", cells)
+        monkeypatch.setattr(balance, "CELLS_AT_A_TIME", cells)
         found.append(
             [(each.low_c, each.high_c, each.surface_c, each.hay_kg_per_day) for each in heat.comfort_herd(cases)]
         )
@@ -47,7 +48,7 @@ def test_blocks_do_not_show(monkeypatch):
 def test_bands_alone_are_those_of_comfort():
     cases = bench.invented_cases(3, 12, 6)
     low_c = np.concatenate([each.low_c for each in heat.comfort_herd(cases)])
-    assert np.array_equal(heat.bands(heat.pack(cases)).low_c, low_c)
+    assert np.array_equal(balance.bands(pack(cases)).low_c, low_c)
 
 
 def test_the_bench_measures_what_it_says():

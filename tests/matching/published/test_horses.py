@@ -7,7 +7,9 @@ in the source or its abstract, Q quoted by a secondary page, D derived by arithm
 import numpy as np
 import pytest
 
-from barnrugs.matching.heat import Comfort, coat_m2kw, comfort
+from barnrugs.matching.body import coat_m2kw
+from barnrugs.matching.choose import choose
+from barnrugs.matching.heat import Comfort, comfort
 from barnrugs.matching.horse import Horse
 from barnrugs.matching.outfit import BARE, Outfit
 from barnrugs.matching.weather import Stay
@@ -88,7 +90,7 @@ def test_7_surface_under_blankets_at_minus_23():
 
 
 @pytest.mark.parametrize("wind", [0, 1, 2, 3, 4])
-def test_8_blanketed_herd_needs_as_much_hay_less(wind: float):
+def test_8_a_blanket_is_worth_degrees_even_on_a_thinner_coat(wind: float):
     """DeBoer et al. 2020, 2021 (Q, D): 2.51 against 2.31 % of body mass in hay, worth about 6 degC of low_c."""
     bare = low(horse(26), stay(-10, wind))
     blanketed = low(horse(26 * BLANKETED), stay(-10, wind), worn(turnout(200)))
@@ -120,6 +122,27 @@ def test_12_wet_horses_want_a_blanket():
     assert of(horse(15), wet).cold_c[0, 0] > 0
     sheeted = of(horse(15), wet, worn(SHEET))
     assert sheeted.low_c[0, 0] <= 9 <= sheeted.high_c[0, 0]
+
+
+WARDROBE = (
+    *(turnout(fill, size_in=78) for fill in (0, 100, 300)),
+    *(stable(fill, size_in=78) for fill in (0, 200)),
+)
+
+
+@pytest.mark.parametrize("wind", [0, 4, 12])
+@pytest.mark.parametrize("coat_mm", [2, 7, 15, 26])
+@pytest.mark.parametrize("air_c", [20.1, 23, 30])
+def test_13_nothing_is_worn_above_20(air_c: float, coat_mm: float, wind: float):
+    """Mejdell et al. 2019, Appl Anim Behav Sci 212:52 (R): above 20 degC, dry, no horse wants one."""
+    advice = choose(horse(coat_mm, chest_to_tail_in=78, age_years=9), stay(air_c, wind, hours=6), WARDROBE)
+    assert advice.chosen.outfit.tags == ()
+
+
+def test_13_has_something_to_choose_from():
+    """The same wardrobe clothes the same horse in the cold."""
+    advice = choose(horse(2, chest_to_tail_in=78, age_years=9), stay(-5, 4, hours=6), WARDROBE)
+    assert advice.chosen.outfit.tags != ()
 
 
 STABLE_BLANKETS = [worn(stable(fill)) for fill in (0, 100, 200)]
