@@ -1,6 +1,7 @@
 import uuid
 from typing import ClassVar
 
+from django.core.serializers.json import DjangoJSONEncoder
 from django.db import models
 
 from barnrugs.barns.models import BarnOwned, Person
@@ -24,6 +25,7 @@ class ImportRun(BarnOwned):
     choices = models.JSONField(default=dict)
     step = models.CharField(max_length=10, choices=ImportStep, default=ImportStep.STAGING)
     line_count = models.PositiveIntegerField(default=0)
+    checked_to = models.PositiveIntegerField("looked through up to this line", default=0)
     begun_at = models.DateTimeField()
     confirmed_at = models.DateTimeField(null=True, blank=True)
     confirmed_by = models.ForeignKey(Person, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
@@ -40,15 +42,17 @@ class ImportRun(BarnOwned):
 class ImportLine(BarnOwned):
     """One line of the file: its cells as text, what is wrong with it, and what becomes of it.
 
-    number: the line in the file, from 1. faults: pairs of the column's index, or None, and a sentence.
+    number: the line in the file, from 1. twin_of: an earlier line with the same cells. faults: pairs of the column's
+    index, or None, and a sentence. changes: for each field it changes, the value before and the value after.
     """
 
     run = models.ForeignKey(ImportRun, on_delete=models.CASCADE, related_name="lines")
     number = models.PositiveIntegerField("line in the file")
     cells = models.JSONField(default=list)
+    twin_of = models.PositiveIntegerField(null=True, blank=True)
     fate = models.CharField(max_length=8, choices=LineFate, default=LineFate.UNREAD)
     faults = models.JSONField(default=list)
-    changes = models.PositiveSmallIntegerField("how many fields it changes", default=0)
+    changes = models.JSONField(default=dict, encoder=DjangoJSONEncoder)
     label = models.CharField("tag or name", max_length=60, blank=True)
     record_id = models.BigIntegerField("the horse or blanket written", null=True, blank=True)
 
