@@ -58,7 +58,7 @@ def test_a_band_upside_down_is_refused():
 
 
 def simulated_gain(horses: int) -> float:
-    """Share by which ten readings within 6 degC of an edge of the band lower the mean absolute error, offsets N(0, 3)."""
+    """Share by which ten readings within 6 degC of a band edge lower the mean absolute error, offsets N(0, 3)."""
     draw = np.random.default_rng(SEED)
     before, after = [], []
     for offset in np.clip(draw.normal(0, 3, horses), -10, 10):
