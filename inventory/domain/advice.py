@@ -29,6 +29,9 @@ FALLING_MM_H = 1.0
 
 SHARE_SECONDS = 3.0
 
+SHORTEST_NIGHT = timedelta(hours=4)
+"""With less than this left until turnout, tonight is the night to come (A)."""
+
 
 @dataclass(frozen=True)
 class Conditions:
@@ -97,14 +100,17 @@ class BarnList:
 
 
 def night(barn: Barn, at: datetime) -> tuple[datetime, datetime]:
-    """The coming night: from bring-in, or now when that is past, to the next turnout; whole hours, UTC."""
+    """The coming night: from bring-in, or now when that is past, to the next turnout; whole hours, UTC.
+
+    What is left of a night shortly before turnout is nothing to change blankets for: then it is the next one.
+    """
     local = timezone.localtime(at, barn.zone).replace(minute=0, second=0, microsecond=0)
     times: dict[str, time] = {session.value: usual for session, usual in USUAL_TIMES.items()}
     times |= dict(StaffedTime.objects.filter(barn=barn).values_list("session", "at"))
     turnout, bring_in = times[Session.TURNOUT], times[Session.BRING_IN]
     morning = local.replace(hour=turnout.hour)
     evening = local.replace(hour=bring_in.hour)
-    if local < morning:
+    if local <= morning - SHORTEST_NIGHT:
         return _utc(local), _utc(morning)
     return _utc(max(local, evening)), _utc(morning + timedelta(days=1))
 
