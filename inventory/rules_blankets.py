@@ -34,7 +34,7 @@ def register() -> None:
     )
     everybody = dict.fromkeys(Role, my_own)
     access.register(SavedView, see=everybody, change=everybody, add=access.EVERYBODY)
-    journal.register("blanket_added", _("{who} added {blanket}."))
+    journal.register("blanket_added", _("{who} added {blanket}."), money=("price",))
     journal.register("blanket_changed", _("{who} changed {blanket}: {changes}."), money=("price",), tell=tell_changes)
     journal.register(
         "blanket_change_taken_back",

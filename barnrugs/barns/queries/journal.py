@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import Any
 from uuid import UUID
 
-from django.db.models import Model, QuerySet
+from django.db.models import Model, QuerySet, prefetch_related_objects
 from django.utils.translation import gettext as _
 
 from barnrugs.barns import journal
@@ -39,14 +39,13 @@ def about(thing: Model) -> QuerySet[JournalEntry]:
     return JournalEntry.objects.filter(subjects__kind=kind, subjects__subject_id=thing.pk).order_by("-there_at", "-pk")
 
 
-def sentences(
-    entries: QuerySet[JournalEntry], person: Person, *, sees_money: bool | None = None
-) -> list[Sentence]:
-    """What the entries say, in the reader's language; three queries for any number of them.
+def sentences(entries: Iterable[JournalEntry], person: Person, *, sees_money: bool | None = None) -> list[Sentence]:
+    """What the entries say, in the reader's language; three queries besides their own for any number of them.
 
     sees_money: whether this person may read what things cost; without it, managers alone.
     """
-    found = list(entries.prefetch_related("subjects"))
+    found = list(entries)
+    prefetch_related_objects(found, "subjects")
     names = _names(found, person)
     devices = _devices(found, person)
     money = person.is_manager if sees_money is None else sees_money

@@ -1,0 +1,66 @@
+"""Pictures of a blanket: served to those who may see its record, added, removed."""
+
+from django.core.files.storage import default_storage
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse, HttpResponseBase
+from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.views.decorators.cache import cache_control
+from django.views.decorators.http import require_http_methods, require_safe
+
+from barnrugs.barns import access
+from barnrugs.barns.views.pages import BOTH, Page, form_page
+from inventory.domain import pictures as domain
+from inventory.forms.blankets import WhyForm
+from inventory.forms.pictures import PictureForm
+from inventory.models import Blanket, Picture
+
+A_DAY = 24 * 3600
+
+
+@require_safe
+@cache_control(private=True, max_age=A_DAY)
+def picture(request: HttpRequest, pk: int, size: str) -> HttpResponseBase:
+    """The file. It never changes under its address; who loses sight of the record loses it after a day at most."""
+    found = access.fetch(request.person, Picture, pk, "see", among=Picture.objects.filter(removed_at__isnull=True))
+    path = found.small_path if size == "small" else found.path
+    if not default_storage.exists(path):
+        raise Http404
+    return FileResponse(default_storage.open(path), content_type="image/jpeg")
+
+
+@require_http_methods(BOTH)
+def picture_add(request: HttpRequest, pk: int) -> HttpResponse:
+    found = access.fetch(request.person, Blanket, pk, "handle")
+    form = PictureForm(request.POST or None, request.FILES or None)
+    return form_page(
+        request,
+        form,
+        Page(
+            heading=_("Picture of %(tag)s") % {"tag": found},
+            submit=_("Keep the picture"),
+            intro=_("Spread out, from the side, so that the next person knows it off the pile."),
+            back=reverse("blanket", args=[request.barn.slug, pk]),
+            said=_("The picture is kept."),
+            template="inventory/blanket_picture.html",
+        ),
+        lambda actor: domain.add_picture(found, shrunk=form.cleaned_data["picture"], actor=actor),
+    )
+
+
+@require_http_methods(BOTH)
+def picture_remove(request: HttpRequest, pk: int) -> HttpResponse:
+    shown = Picture.objects.filter(removed_at__isnull=True).select_related("blanket")
+    found = access.fetch(request.person, Picture, pk, "change", among=shown)
+    form = WhyForm(request.POST or None)
+    return form_page(
+        request,
+        form,
+        Page(
+            heading=_("Remove a picture of %(tag)s") % {"tag": found.blanket},
+            submit=_("Remove it"),
+            intro=_("Nobody sees it any more. The log says who removed it, and it can be put back from there."),
+            back=reverse("blanket", args=[request.barn.slug, found.blanket_id]),
+            said=_("The picture is removed."),
+        ),
+        lambda actor: domain.remove_picture(found, actor=actor, why=form.cleaned_data["why"]),
+    )
