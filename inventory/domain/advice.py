@@ -9,11 +9,12 @@ from typing import Any
 from django.utils import timezone
 
 from barnrugs.barns.models import Barn, StaffedTime
-from barnrugs.barns.models.barn import USUAL_TIMES, Session
+from barnrugs.barns.models.barn import USUAL_TIMES, Session, Units
 from barnrugs.matching import choose, share
 from barnrugs.matching.heat import NoAnswer
 from barnrugs.matching.judge import JudgedOutfit
 from barnrugs.matching.outfit import Blanket
+from barnrugs.matching.reasons import Voice
 from barnrugs.matching.weather import Hour, Place, Stay
 from barnrugs.matching.words import PrecipKind
 from barnrugs.weather.queries import spell_between
@@ -164,7 +165,8 @@ def advise_barn(snapshot: Snapshot, weather: Weather, place: Place | None = None
         {label: advice for label, (advice, _) in zip(labels, answers, strict=True) if advice},
         time_limit_s=SHARE_SECONDS,
     )
-    short = {shortage.name: shortage.text for shortage in shared.short}
+    voice = Voice(zone=snapshot.barn.zone, us_units=snapshot.barn.units == Units.US)
+    short = {shortage.name: shortage.say(voice) for shortage in shared.short}
     lines = tuple(
         Line(subject, advice, shared.outfits.get(label), sentence, short.get(label, ""))
         for subject, label, (advice, sentence) in zip(subjects, labels, answers, strict=True)
