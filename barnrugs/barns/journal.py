@@ -1,7 +1,7 @@
 """The journal: each domain call writes one entry in its own transaction, with a row for each thing it is about."""
 
 import uuid
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
@@ -92,22 +92,53 @@ def write(
 ) -> JournalEntry:
     """One entry; must stand inside the transaction of the change it records."""
     action(name)
+    about = list(about)
     if not transaction.get_connection().in_atomic_block:
         raise transaction.TransactionManagementError("A journal entry belongs in the transaction of its change.")
-    entry = JournalEntry.objects.create(
+    entry = _entry(actor, name, Written(about, before or {}, after or {}, why))
+    entry.save(force_insert=True)
+    JournalSubject.objects.bulk_create(_subjects(entry, about))
+    return entry
+
+
+@dataclass(frozen=True)
+class Written:
+    """What one of several entries says."""
+
+    about: Sequence[models.Model]
+    before: Values = field(default_factory=dict)
+    after: Values = field(default_factory=dict)
+    why: str = ""
+
+
+def write_many(actor: Actor, name: str, written: Sequence[Written]) -> None:
+    """An entry for each, in two statements; must stand inside the transaction of the changes they record."""
+    action(name)
+    if not transaction.get_connection().in_atomic_block:
+        raise transaction.TransactionManagementError("Journal entries belong in the transaction of their changes.")
+    entries = JournalEntry.objects.bulk_create(_entry(actor, name, one) for one in written)
+    JournalSubject.objects.bulk_create(
+        subject for entry, one in zip(entries, written, strict=True) for subject in _subjects(entry, one.about)
+    )
+
+
+def _entry(actor: Actor, name: str, written: Written) -> JournalEntry:
+    return JournalEntry(
         barn=actor.barn,
         person_key=actor.person.key,
         device_key=actor.device.key if actor.device else None,
         there_at=actor.at,
         here_at=timezone.now(),
         action=name,
-        before=dict(before or {}),
-        after=dict(after or {}),
-        why=why,
+        before=dict(written.before),
+        after=dict(written.after),
+        why=written.why,
         import_key=actor.import_key,
     )
+
+
+def _subjects(entry: JournalEntry, about: Iterable[models.Model]) -> list[JournalSubject]:
     subjects = {(_kinds[type(thing)], thing.pk): str(thing)[:120] for thing in about}
-    JournalSubject.objects.bulk_create(
+    return [
         JournalSubject(entry=entry, kind=kind, subject_id=pk, label=label) for (kind, pk), label in subjects.items()
-    )
-    return entry
+    ]
