@@ -7,8 +7,9 @@ from django.db import connection
 
 from tests.cast import act, barn, cast, sign_in
 from tests.flush import flush_without_triggers
+from tests.media import media_in_a_folder_of_its_own
 
-__all__ = ["act", "barn", "cast", "flush_without_triggers", "sign_in"]
+__all__ = ["act", "barn", "cast", "flush_without_triggers", "media_in_a_folder_of_its_own", "sign_in"]
 
 hypothesis.settings.register_profile("house", derandomize=True, deadline=None, print_blob=True, database=None)
 hypothesis.settings.load_profile("house")

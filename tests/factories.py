@@ -3,7 +3,9 @@
 import uuid
 from datetime import UTC, date, datetime, time
 
-from factory import LazyAttribute, SelfAttribute, Sequence, SubFactory
+from django.core.files.base import ContentFile
+from django.core.files.storage import default_storage
+from factory import LazyAttribute, SelfAttribute, Sequence, SubFactory, post_generation
 from factory.django import DjangoModelFactory
 
 from barnrugs.barns.models import (
@@ -23,7 +25,18 @@ from barnrugs.weather.models import WeatherSource
 from horses.enums import Build, Clip, OutPlan, Shelter, SizeSystem
 from horses.models import Coat, Condition, Horse, HorseOwner, Measurement, Paddock, PaddockStay
 from inventory.enums import CareKind, CareStep, Fit, Keeping, Kind, Waterproofing
-from inventory.models import Blanket, CareJob, CareMove, CareRules, FitNote, Leave, Placing, Wearing
+from inventory.models import (
+    Blanket,
+    CareJob,
+    CareMove,
+    CareRules,
+    FitNote,
+    Leave,
+    Picture,
+    Placing,
+    SavedView,
+    Wearing,
+)
 
 LONG_AGO = date(2020, 1, 1)
 SINCE = datetime(2026, 1, 1, 12, tzinfo=UTC)
@@ -296,3 +309,32 @@ class CareMoveFactory(BarnOwnedFactory):
 class CareRulesFactory(BarnOwnedFactory):
     class Meta:
         model = CareRules
+
+
+class PictureFactory(OfBlanketFactory):
+    """The row, with its two files."""
+
+    class Meta:
+        model = Picture
+        skip_postgeneration_save = True
+
+    sha = "0" * 64
+    width = 8
+    height = 6
+    taken_by = SubFactory(PersonFactory, barn=SelfAttribute("..barn"))
+    at = SINCE
+
+    @post_generation
+    def files(picture, create: bool, extracted: object, **kwargs: object) -> None:  # noqa: N805
+        for path in (picture.path, picture.small_path):
+            default_storage.save(path, ContentFile(b"picture"))
+
+
+class SavedViewFactory(BarnOwnedFactory):
+    class Meta:
+        model = SavedView
+
+    person = SubFactory(PersonFactory)
+    barn = SelfAttribute("person.barn")
+    name = Sequence(lambda n: f"View {n}")
+    query = "wet=soaked"

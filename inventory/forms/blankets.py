@@ -217,9 +217,6 @@ class BlanketForm(SeenForm, Sectioned):
 
     def __init__(self, *args: Any, record: Blanket, person: Person, today: date, **kwargs: Any) -> None:
         self.person, self.today = person, today
-        if not person.is_manager:
-            shown = {name: field for name, field in self.fields_shown.items() if name != "owner"}
-            self.fields_shown = shown  # type: ignore[misc]
         super().__init__(*args, record=record, **kwargs)
         self.given |= {"person": person, "today": today}
         self._offer(record)
@@ -229,12 +226,12 @@ class BlanketForm(SeenForm, Sectioned):
         horses = access.rows(self.person, Horse).values("pk")
         horse_field = cast(forms.ModelChoiceField, self.fields["usual_horse"])
         horse_field.queryset = Horse.objects.filter(Q(pk__in=horses) | Q(pk=record.usual_horse_id))
-        if self.person.is_manager:
-            here = Q(is_owner=True, left_at__isnull=True) | Q(pk=record.owner_id)
-            owner_field = cast(forms.ModelChoiceField, self.fields["owner"])
-            owner_field.queryset = Person.objects.filter(here, barn=self.person.barn)
-        else:
-            del self.fields["owner"]
+        owner_field = cast(forms.ModelChoiceField, self.fields["owner"])
+        here = Q(is_owner=True, left_at__isnull=True) | Q(pk=record.owner_id)
+        owner_field.queryset = Person.objects.filter(here, barn=self.person.barn)
+        if not self.person.is_manager:
+            owner_field.disabled, owner_field.widget = True, forms.HiddenInput()
+            self.initial["owner"] = record.owner_id if record.pk else self.person.pk
 
     def initial_of(self, record: Model) -> dict[str, Any]:
         record = cast(Blanket, record)
@@ -275,10 +272,7 @@ class BlanketForm(SeenForm, Sectioned):
         figures: dict[str, Any] = {"size_in": None, "size_back_cm": None}
         if size:
             figures = {"size_in": size.inches, "size_back_cm": size.back_cm, "size_system": size.system.value}
-        values = super().values() | figures
-        if not self.person.is_manager and self.record.pk is None:
-            values["owner"] = self.person
-        return values
+        return super().values() | figures
 
 
 class NewBlanketForm(BlanketForm):
@@ -292,6 +286,16 @@ class NewBlanketForm(BlanketForm):
         help_text=gettext_lazy("Spread out, from the side. The blanket is saved even if its picture fails."),
     )
     picture_fault = ""
+
+    def __init__(self, *args: Any, record: Blanket, **kwargs: Any) -> None:
+        """Nothing is ready-made that decides about rain: whoever has it in hand looks."""
+        super().__init__(*args, record=record, **kwargs)
+        del self.fields["seen"]
+        if not record.kind:
+            for name in ("kind", "waterproofing"):
+                field = cast(forms.ChoiceField, self.fields[name])
+                field.choices = [("", _("Choose")), *cast(list, field.choices)]
+                self.initial[name] = ""
 
     def clean_picture(self) -> images.Shrunk | None:
         sent = self.cleaned_data["picture"]
