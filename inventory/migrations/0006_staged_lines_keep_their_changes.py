@@ -21,7 +21,9 @@ class Migration(migrations.Migration):
             name='checked_to',
             field=models.PositiveIntegerField(default=0, verbose_name='looked through up to this line'),
         ),
-        migrations.AlterField(
+        # A number cannot become JSON on PostgreSQL: the column goes and comes again, empty.
+        migrations.RemoveField(model_name='importline', name='changes'),
+        migrations.AddField(
             model_name='importline',
             name='changes',
             field=models.JSONField(default=dict, encoder=django.core.serializers.json.DjangoJSONEncoder),
