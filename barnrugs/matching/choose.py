@@ -1,9 +1,8 @@
 """All outfits of one horse, judged and ranked: the answer to "what does this horse wear"."""
 
-from collections.abc import Hashable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from barnrugs.matching import wetness
 from barnrugs.matching.heat import Comfort, NoAnswer, comfort_herd
 from barnrugs.matching.herd import check_horse, is_windproof
 from barnrugs.matching.horse import Horse
@@ -13,6 +12,7 @@ from barnrugs.matching.outfit import (
     OUTER_KINDS,
     Blanket,
     Outfit,
+    Piece,
     Role,
     Wardrobe,
     alone,
@@ -22,10 +22,12 @@ from barnrugs.matching.outfit import (
 )
 from barnrugs.matching.reasons import Code, Reason, because
 from barnrugs.matching.refusals import Situation, relies_on_measure, situation, suits_but_for_kind
+from barnrugs.matching.warmth import WEAR_UP_TO
 from barnrugs.matching.weather import Stay, check, rain_mm
-from barnrugs.matching.words import Kind, Refusal, Verdict
+from barnrugs.matching.wetness import start_soak
+from barnrugs.matching.words import Kind, Refusal, Verdict, Waterproofing
 
-DRY_FIRST = frozenset({Code.COOL_FIRST, Code.DRY_FIRST})
+DRY_FIRST = frozenset({Code.COOL_FIRST, Code.WALK_FIRST, Code.DRY_FIRST, Code.TOWEL_FIRST})
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,49 +120,36 @@ def _coolers(at: Situation, blankets: Sequence[Blanket]) -> list[Blanket]:
 def _outfits(judge: Judge, blankets: Sequence[Blanket]) -> list[Outfit]:
     found = [BARE, *alone(blankets), *combined(_wardrobe(judge, blankets))]
     worn = as_worn(judge.at.horse.on_now, blankets)
-    return list(dict.fromkeys([*found, worn] if worn else found))
+    return list({(outfit.tags, outfit.neck): outfit for outfit in ([*found, worn] if worn else found)}.values())
 
 
 def _wardrobe(judge: Judge, blankets: Sequence[Blanket]) -> Wardrobe:
-    def usable(blanket: Blanket, role: Role) -> bool:
-        return not judge.ruling(blanket, role).refusals
+    def usable(pieces: Iterable[Blanket], role: Role) -> list[Piece]:
+        return [_piece(judge, blanket, role) for blanket in pieces if not judge.ruling(blanket, role).refusals]
 
-    horse, in_stall = judge.at.horse, not judge.at.outdoors
     return Wardrobe(
-        outers=[blanket for blanket in blankets if blanket.kind in OUTER_KINDS and usable(blanket, Role.OUTERMOST)],
-        inners=[blanket for blanket in blankets if may_lie_under(blanket) and usable(blanket, Role.UNDER)],
-        covers=[blanket for blanket in blankets if blanket.kind is Kind.NECK_COVER and usable(blanket, Role.OUTERMOST)],
-        alike=_Alike(judge.at),
-        trouble=lambda blanket, role: len(judge.ruling(blanket, role).cautions),
-        lining_met=lambda blanket: lining_met(blanket, horse.liner),
-        outer_liked=lambda blanket: outer_liked(blanket, in_stall=in_stall),
+        outers=usable((blanket for blanket in blankets if blanket.kind in OUTER_KINDS), Role.OUTERMOST),
+        inners=usable(filter(may_lie_under, blankets), Role.UNDER),
+        covers=usable((blanket for blanket in blankets if blanket.kind is Kind.NECK_COVER), Role.OUTERMOST),
+        rains=bool(rain_mm(judge.at.stay).any()),
     )
 
 
-class _Alike:
-    """What the heat balance and the judge see of an outfit, apart from its cautions, lining and tags."""
-
-    def __init__(self, at: Situation) -> None:
-        self.rains = bool(rain_mm(at.stay).any())
-
-    def __call__(self, outfit: Outfit) -> Hashable:
-        layers = outfit.layers
-        windproof, airtight = any(map(is_windproof, layers)), not all(layer.breathable for layer in layers)
-        relies = any(map(relies_on_measure, layers))
-        return outfit.neck, outfit.fill_g, windproof, airtight, relies, self._wetting(outfit)
-
-    def _wetting(self, outfit: Outfit) -> Hashable:
-        soaks = tuple(wetness.start_soak(layer) for layer in outfit.layers)
-        if not self.rains and not any(soaks):
-            return None
-        fills = tuple(layer.fill_g for layer in outfit.layers)
-        return tuple(zip(wetness.surfaces(outfit), soaks, fills, strict=True))
+def _piece(judge: Judge, blanket: Blanket, role: Role) -> Piece:
+    return Piece(
+        blanket=blanket,
+        nature=(is_windproof(blanket), not blanket.breathable, relies_on_measure(blanket)),
+        soak=start_soak(blanket),
+        cautions=len(judge.ruling(blanket, role).cautions),
+        lining_met=lining_met(blanket, judge.at.horse.liner),
+        liked=outer_liked(blanket, in_stall=not judge.at.outdoors),
+        sheds_rain=blanket.waterproofing is Waterproofing.WATERPROOF and not blanket.proofing_due,
+    )
 
 
 def _advise(prepared: _Prepared, comfort: Comfort) -> Advice:
     judge, in_stall = prepared.judge, not prepared.at.outdoors
-    judged = [judge.judge(outfit, comfort, row) for row, outfit in enumerate(prepared.outfits)]
-    judged.sort(key=lambda one: rank(one, in_stall=in_stall))
+    judged = sorted(judge.judge(prepared.outfits, comfort), key=lambda one: rank(one, in_stall=in_stall))
     note = _nothing_to_wear(prepared, judged)
     if note:
         judged = [replace(one, reasons=(note, *one.reasons)) if not one.tags else one for one in judged]
@@ -187,7 +176,7 @@ def _nothing_to_wear(prepared: _Prepared, judged: Sequence[JudgedOutfit]) -> Rea
 def _bare_will_do(bare: JudgedOutfit) -> bool:
     if bare.verdict is Verdict.NO:
         return False
-    return bare.score <= 1.0 and all(caution.code in DRY_FIRST for caution in bare.cautions)
+    return bare.score <= WEAR_UP_TO and all(caution.code in DRY_FIRST for caution in bare.cautions)
 
 
 def _left_out(judge: Judge, blankets: Sequence[Blanket]) -> tuple[LeftOut, ...]:

@@ -5,9 +5,6 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-import numpy as np
-from numpy.typing import NDArray
-
 from barnrugs.matching import fit
 from barnrugs.matching.heat import Comfort
 from barnrugs.matching.horse import Horse
@@ -22,28 +19,20 @@ from barnrugs.matching.refusals import (
     relies_on_measure,
     rule,
 )
-from barnrugs.matching.words import Clip, Kind, Lining, Position, Refusal, Verdict, Waterproofing
-
-Hours = NDArray[np.float64]
-
-WARM_WEIGHS: Final = 1.5
-"""A degree too warm against a degree too cold: a sweated horse is wet (A)."""
-
-WEAR_UP_TO: Final = 1.0
-CAUTION_UP_TO: Final = 4.0
-"""Thermal scores, mean weighted degrees outside the band, that divide the verdicts (A)."""
+from barnrugs.matching.warmth import (
+    CAUTION_UP_TO,
+    HARDY_FREE_DEG,
+    WEAR_UP_TO,
+    Hours,
+    Warmth,
+    in_words,
+    is_hardy,
+    warmths,
+)
+from barnrugs.matching.words import Kind, Lining, Position, Refusal, Verdict, Waterproofing
 
 OFF_ABOVE_DEG: Final = 3.0
 """Degrees above the band from which a blanket should come off in that hour (A)."""
-
-HARDY_FREE_DEG: Final = 6.0
-HARDY_COAT_MM: Final = 15.0
-HARDY_BCS: Final = 6.0
-"""Degrees of cold that an unclipped, well-covered horse without needs can stand (A)."""
-
-IN_HAND_DEG: Final = 1.0
-IN_HAND_COAT_MM: Final = 10.0
-"""Degrees above low_c that a thinly coated horse, or one with needs, should have in hand (A)."""
 
 SHORT_COAT_MM: Final = 20.0
 BARE_RAIN_BELOW_C: Final = 10.0
@@ -117,32 +106,13 @@ def _position(cold_c: float, warm_c: float) -> tuple[Position, float]:
     return (Position.WARM, float(warm_c)) if warm_c > 0 else (Position.INSIDE, 0.0)
 
 
-@dataclass(frozen=True, slots=True)
-class Warmth:
-    """One outfit's row of a Comfort, and what of it counts; arrays [hours], degC."""
-
-    outfit: Outfit
-    low_c: Hours
-    high_c: Hours
-    air_c: Hours
-    cold_c: Hours
-    warm_c: Hours
-    hay_kg_per_day: float
-    tog: float
-    cold_share: float
-    warm_share: float
-
-    @property
-    def score(self) -> float:
-        return round(self.cold_share + self.warm_share, 6)
-
-
 class Judge:
     """Judges the outfits of one horse in one stay; each blanket is ruled on once for each role."""
 
     def __init__(self, at: Situation, coolers: Sequence[Blanket] = ()) -> None:
         self.at = at
         self.coolers = tuple(coolers)
+        self._worn = sorted(at.horse.on_now)
         self._ruled: dict[tuple[str, Role], Ruling] = {}
 
     def ruling(self, blanket: Blanket, role: Role) -> Ruling:
@@ -152,9 +122,12 @@ class Judge:
             self._ruled[key] = rule(blanket, self.at, role)
         return self._ruled[key]
 
-    def judge(self, outfit: Outfit, comfort: Comfort, row: int) -> JudgedOutfit:
-        """Verdict, score and reasons of one outfit, from its row of the comfort."""
-        warmth = _warmth(outfit, comfort, row, self.at.horse)
+    def judge(self, outfits: Sequence[Outfit], comfort: Comfort) -> list[JudgedOutfit]:
+        """Verdict, score and reasons of every outfit, from its row of the comfort, in the same order."""
+        return [self._judged(warmth) for warmth in warmths(self.at.horse, outfits, comfort)]
+
+    def _judged(self, warmth: Warmth) -> JudgedOutfit:
+        outfit = warmth.outfit
         rulings = self._rulings(outfit)
         refusals = [reason for ruling in rulings for reason in ruling.refusals]
         cautions = [reason for ruling in rulings for reason in ruling.cautions]
@@ -163,7 +136,7 @@ class Judge:
             outfit=outfit,
             verdict=verdict(warmth.score, refused=bool(refusals), cautions=len(cautions)),
             refused=WORDS[refusals[0].code] if refusals else None,
-            reasons=(*refusals, _warmth_reason(warmth), *cautions, *_notes(self.at, warmth)),
+            reasons=(*refusals, in_words(warmth), *cautions, *_notes(self.at, warmth)),
             score=warmth.score,
             tog=warmth.tog,
             hay_kg_per_day=warmth.hay_kg_per_day,
@@ -172,9 +145,9 @@ class Judge:
             air_c=warmth.air_c,
             cold_c=warmth.cold_c,
             warm_c=warmth.warm_c,
-            in_hand=_in_hand(self.at.horse, warmth),
+            in_hand=warmth.in_hand,
             liner_met=lining_met(outfit.layers[0] if outfit.layers else None, self.at.horse.liner),
-            worn_now=sorted(outfit.tags) == sorted(self.at.horse.on_now),
+            worn_now=sorted(outfit.tags) == self._worn,
         )
 
     def _rulings(self, outfit: Outfit) -> list[Ruling]:
@@ -222,71 +195,6 @@ def lining_met(innermost: Blanket | None, preference: Lining | None) -> bool:
     return preference is None or innermost is None or innermost.liner is preference
 
 
-def is_hardy(horse: Horse) -> bool:
-    """Unclipped, well coated, in good flesh, without needs: such a horse stands some cold."""
-    in_coat = horse.clip is Clip.NONE and horse.coat_depth_mm >= HARDY_COAT_MM
-    return in_coat and horse.bcs >= HARDY_BCS and not horse.needs
-
-
-def _warmth(outfit: Outfit, comfort: Comfort, row: int, horse: Horse) -> Warmth:
-    cold_c, warm_c = comfort.cold_c[row], comfort.warm_c[row]
-    counted = np.maximum(0.0, cold_c - HARDY_FREE_DEG) if is_hardy(horse) else cold_c
-    return Warmth(
-        outfit=outfit,
-        low_c=comfort.low_c[row],
-        high_c=comfort.high_c[row],
-        air_c=comfort.air_c,
-        cold_c=cold_c,
-        warm_c=warm_c,
-        hay_kg_per_day=float(comfort.hay_kg_per_day[row]),
-        tog=float(comfort.tog[row]),
-        cold_share=float(counted.mean()),
-        warm_share=WARM_WEIGHS * float(warm_c.mean()) if outfit.layers else 0.0,
-    )
-
-
-def _in_hand(horse: Horse, warmth: Warmth) -> bool:
-    thin_coat = horse.clip is not Clip.NONE or horse.coat_depth_mm <= IN_HAND_COAT_MM
-    if not thin_coat and not horse.needs:
-        return True
-    inside = (warmth.air_c >= warmth.low_c + IN_HAND_DEG) & (warmth.air_c <= warmth.high_c)
-    return bool(inside.all())
-
-
-def _warmth_reason(warmth: Warmth) -> Reason:
-    hours = len(warmth.air_c)
-    cold_hours, warm_hours = int((warmth.cold_c > 0).sum()), int((warmth.warm_c > 0).sum())
-    cold = {"cold_hours": cold_hours, "hours": hours, "hay_kg": _at_least_a_tenth(warmth.hay_kg_per_day)}
-    warm = {"warm_hours": warm_hours, "hours": hours}
-    most_cold, most_warm = _at_least_a_tenth(warmth.cold_c.max()), _at_least_a_tenth(warmth.warm_c.max())
-    if not cold_hours and not warm_hours:
-        return _right(warmth)
-    if warmth.score > CAUTION_UP_TO and warmth.cold_share >= warmth.warm_share:
-        return because(Code.TOO_COLD, by_deg=most_cold, **cold)
-    if warmth.score > CAUTION_UP_TO:
-        return because(Code.TOO_WARM, by_deg=most_warm, **warm)
-    if cold_hours and warm_hours:
-        return because(Code.COLD_AND_WARM, cold_deg=most_cold, warm_deg=most_warm, **warm, cold_hours=cold_hours)
-    if cold_hours:
-        return because(Code.COLD, by_deg=most_cold, **cold)
-    return because(Code.WARM if warmth.outfit.layers else Code.WARM_BARE, by_deg=most_warm, **warm)
-
-
-def _at_least_a_tenth(value: float) -> float:
-    """What is printed to one decimal is never printed as nothing."""
-    return max(0.1, float(value))
-
-
-def _right(warmth: Warmth) -> Reason:
-    air = {"coldest_c": float(warmth.air_c.min()), "warmest_c": float(warmth.air_c.max())}
-    low_c, high_c = float(warmth.low_c.max()), float(warmth.high_c.min())
-    if len(warmth.air_c) == 1:
-        return because(Code.RIGHT_AT, low_c=low_c, high_c=high_c, air_c=air["coldest_c"])
-    if low_c <= air["coldest_c"] and air["warmest_c"] <= high_c:
-        return because(Code.RIGHT, low_c=low_c, high_c=high_c, **air)
-    return because(Code.RIGHT_EACH_HOUR, hours=len(warmth.air_c), **air)
-
-
 def _old_measure(judge: Judge, warmth: Warmth) -> Iterator[Reason]:
     horse = judge.at.horse
     if fit.measure_is_old(horse) and any(map(relies_on_measure, warmth.outfit.layers)):
@@ -294,14 +202,12 @@ def _old_measure(judge: Judge, warmth: Warmth) -> Iterator[Reason]:
 
 
 def _off_at(judge: Judge, warmth: Warmth) -> Iterator[Reason]:
-    times = [
-        hour.time
-        for hour, warm_c in zip(judge.at.stay.hours, warmth.warm_c, strict=True)
-        if warm_c > OFF_ABOVE_DEG and warmth.outfit.layers
-    ]
-    if times:
-        figures = {"limit_deg": OFF_ABOVE_DEG, "by_deg": float(warmth.warm_c.max())}
-        yield because(Code.OFF_AT, off_time=times[0], warm_times=tuple(times), **figures)
+    if warmth.most_warm <= OFF_ABOVE_DEG or not warmth.outfit.layers:
+        return
+    over = zip(judge.at.stay.hours, warmth.warm_c, strict=True)
+    times = tuple(hour.time for hour, warm_c in over if warm_c > OFF_ABOVE_DEG)
+    figures = {"limit_deg": OFF_ABOVE_DEG, "by_deg": warmth.most_warm}
+    yield because(Code.OFF_AT, off_time=times[0], warm_times=times, **figures)
 
 
 def _bare_in_rain(judge: Judge, warmth: Warmth) -> Iterator[Reason]:
@@ -325,11 +231,13 @@ def _rain_unknown(judge: Judge, warmth: Warmth) -> Iterator[Reason]:
 
 def _dry_first(judge: Judge, warmth: Warmth) -> Iterator[Reason]:
     at = judge.at
-    tags = ", ".join(cooler.tag for cooler in judge.coolers)
+    coolers = tuple(cooler.tag for cooler in judge.coolers)
     if at.horse.sweating:
-        yield because(Code.COOL_FIRST, first=f"cooler {tags}" if tags else "walk it")
+        yield because(Code.COOL_FIRST, coolers_words=coolers) if coolers else because(Code.WALK_FIRST)
+    elif at.is_wet and coolers:
+        yield because(Code.DRY_FIRST, coolers_words=coolers, wet_pct=100 * at.wet)
     elif at.is_wet:
-        yield because(Code.DRY_FIRST, first=f"cooler {tags}" if tags else "rub it down", wet_pct=100 * at.wet)
+        yield because(Code.TOWEL_FIRST, wet_pct=100 * at.wet)
     if at.is_wet and warmth.outfit.layers:
         yield because(Code.RUB_DOWN, wet_pct=100 * at.wet)
 
@@ -351,7 +259,7 @@ def _notes(at: Situation, warmth: Warmth) -> Iterator[Reason]:
     horse = at.horse
     if at.warm_day and not warmth.outfit.layers:
         yield because(Code.WARM_DAY, limit_c=WARM_DAY_C, air_c=at.coldest_c)
-    if is_hardy(horse) and (warmth.cold_c > 0).any():
+    if is_hardy(horse) and warmth.cold_hours:
         yield because(Code.HARDY, coat_mm=horse.coat_depth_mm, free_deg=HARDY_FREE_DEG)
     if horse.needs:
         yield because(Code.NEEDS_VET, needs_words=needs_words(horse))

@@ -7,7 +7,7 @@ or off. At most one layer is waterproof, and it is the outermost. A liner is nev
 from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
-from itertools import combinations, islice
+from itertools import combinations
 from typing import Any, Final
 
 from barnrugs.matching import limits
@@ -84,9 +84,7 @@ NEVER_ALONE: Final = frozenset({Kind.LINER, Kind.NECK_COVER})
 MOST_INNER_LAYERS: Final = 2
 
 KEPT_OF_A_KIND: Final = 3
-"""How many outfits of several pieces are kept of those that are alike."""
-
-Layers = tuple[Blanket, ...]
+"""How many of those that are alike are kept; above two, so that layers may exclude each other."""
 
 
 class Role(StrEnum):
@@ -96,22 +94,36 @@ class Role(StrEnum):
     UNDER = "under"
 
 
-@dataclass(frozen=True)
-class Wardrobe:
-    """What one horse may wear in one stay, by role; a sheet may stand under both outers and inners.
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One blanket in one role, with what tells outfits apart.
 
-    alike: equal for outfits that the judge cannot tell apart but by what follows. trouble: how many cautions a blanket
-    brings in a role. lining_met: whether a blanket lies on the coat as the horse likes it. outer_liked: whether a
-    blanket is of the kind preferred outermost at this place.
+    nature: what the heat balance and the judge see of it besides fill and soak, each True if so. cautions: how many it
+    brings. lining_met: it lies on the coat as the horse likes it. liked: of the kind preferred outermost at this place.
+    sheds_rain: it keeps the rain off itself and what is under it.
     """
 
-    outers: Sequence[Blanket]
-    inners: Sequence[Blanket]
-    covers: Sequence[Blanket]
-    alike: Callable[[Outfit], Hashable]
-    trouble: Callable[[Blanket, Role], int]
-    lining_met: Callable[[Blanket], bool]
-    outer_liked: Callable[[Blanket], bool]
+    blanket: Blanket
+    nature: tuple[bool, ...]
+    soak: float
+    cautions: int
+    lining_met: bool
+    liked: bool
+    sheds_rain: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Wardrobe:
+    """What one horse may wear in one stay, by role; a sheet may be outer and inner. rains: rain falls on it."""
+
+    outers: Sequence[Piece]
+    inners: Sequence[Piece]
+    covers: Sequence[Piece]
+    rains: bool
+
+
+Pieces = tuple[Piece, ...]
+Ranked = tuple[Any, Outfit]
 
 
 def alone(blankets: Iterable[Blanket]) -> list[Outfit]:
@@ -124,14 +136,17 @@ def combined(wardrobe: Wardrobe) -> list[Outfit]:
 
     Twenty blankets make thousands. Of those that are alike, equally warm above all, the ranking tells apart only
     cautions, lining, number of layers, the kind outermost and tags, so the best KEPT_OF_A_KIND by these are kept: the
-    best outfit of one horse is never lost, and a whole barn still finds second and third choices. The outfit worn now
-    is the caller's to add.
+    best outfit of one horse is never lost, and a whole barn still finds second and third choices, of the horse's own
+    blankets first. The outfit worn now is the caller's to add.
     """
-    found: dict[Hashable, list[tuple[Any, Outfit]]] = {}
-    for outfit in _candidates(wardrobe):
-        if outfit.fill_g <= limits.FILL_G[1]:
-            found.setdefault(wardrobe.alike(outfit), []).append((_rank(outfit, wardrobe), outfit))
-    return [outfit for alike in found.values() for _, outfit in sorted(alike, key=_first)[:KEPT_OF_A_KIND]]
+    found: dict[Hashable, list[Ranked]] = {}
+    covers = sorted(wardrobe.covers, key=_outer_rank)[:KEPT_OF_A_KIND]
+    for layers in (*((outer,) for outer in wardrobe.outers), *_layered(wardrobe)):
+        for cover, neck in _necks(layers, covers):
+            alike = neck, _likeness(layers, exposed=wardrobe.rains and not layers[-1].sheds_rain)
+            outfit = Outfit(_blankets(layers), neck, cover.blanket if cover else None)
+            found.setdefault(alike, []).append((_rank(layers, cover, outfit), outfit))
+    return [outfit for outfits in found.values() for outfit in _best(outfits)]
 
 
 def as_worn(tags: Sequence[str], blankets: Iterable[Blanket]) -> Outfit | None:
@@ -151,79 +166,101 @@ def may_lie_under(blanket: Blanket) -> bool:
     return blanket.kind in INNER_KINDS and blanket.waterproofing is not Waterproofing.WATERPROOF
 
 
-def _can_be_worn(layers: Layers) -> bool:
+def _can_be_worn(layers: tuple[Blanket, ...]) -> bool:
     *inner, outer = layers
     fits_under = all(may_lie_under(blanket) for blanket in inner)
     not_too_much = len(inner) <= MOST_INNER_LAYERS and sum(layer.fill_g for layer in layers) <= limits.FILL_G[1]
     return outer.kind in OUTER_KINDS and fits_under and not_too_much
 
 
-def _first(pair: tuple[Any, Any]) -> Any:
-    return pair[0]
-
-
-def _candidates(wardrobe: Wardrobe) -> Iterator[Outfit]:
-    for outer in wardrobe.outers:
-        yield from _with_necks((outer,), wardrobe.covers, put_on=True)
-    for layers in _layered(wardrobe):
-        yield from _with_necks(layers, wardrobe.covers)
-
-
-def _with_necks(layers: Layers, covers: Sequence[Blanket], *, put_on: bool = False) -> Iterator[Outfit]:
-    neck = layers[-1].neck
-    if not put_on:
-        yield Outfit(layers, neck is Neck.FIXED)
+def _necks(layers: Pieces, covers: Sequence[Piece]) -> Iterator[tuple[Piece | None, bool]]:
+    """How the neck can be: but for a single layer as it is anyway, which stands among the outfits already."""
+    neck = layers[-1].blanket.neck
+    if len(layers) > 1:
+        yield None, neck is Neck.FIXED
     if neck is Neck.REMOVABLE:
-        yield Outfit(layers, neck=True)
+        yield None, True
     if neck is Neck.NONE:
-        yield from (Outfit(layers, neck=True, neck_cover=cover) for cover in covers)
+        yield from ((cover, True) for cover in covers)
 
 
-def _layered(wardrobe: Wardrobe) -> Iterator[Layers]:
-    inner_groups = _alike(_inner_sets(wardrobe), wardrobe.alike, lambda layers: _inner_rank(layers, wardrobe))
-    outer_groups = _alike(
-        [(outer,) for outer in wardrobe.outers],
-        lambda outfit: (wardrobe.alike(outfit), outfit.layers[0].neck),
-        lambda layers: _outer_rank(layers[0], wardrobe),
-    )
-    for outers in outer_groups:
-        for (outer,) in outers[:KEPT_OF_A_KIND]:
-            for inners in inner_groups:
-                free = (inner for inner in inners if all(layer is not outer for layer in inner))
-                yield from ((*inner, outer) for inner in islice(free, KEPT_OF_A_KIND))
+def _layered(wardrobe: Wardrobe) -> Iterator[Pieces]:
+    """Inner layers under outer ones: of each kind of outer some, since an inner layer may be the same blanket."""
+    groups = {exposed: _inner_groups(wardrobe.inners, exposed=exposed) for exposed in {False, wardrobe.rains}}
+    for outer in _some_of_each(wardrobe.outers, lambda outer: _outer_kind(outer, wardrobe), _outer_rank):
+        for inners in groups[wardrobe.rains and not outer.sheds_rain]:
+            inner = next((one for one in inners if _goes_under(one, outer)), None)
+            if inner:
+                yield (*inner, outer)
 
 
-def _inner_sets(wardrobe: Wardrobe) -> list[Layers]:
-    ordered = sorted(wardrobe.inners, key=lambda blanket: _from_the_skin(blanket, wardrobe))
-    return [layers for count in range(1, MOST_INNER_LAYERS + 1) for layers in combinations(ordered, count)]
+def _goes_under(inner: Pieces, outer: Piece) -> bool:
+    is_another = all(piece.blanket is not outer.blanket for piece in inner)
+    return is_another and sum(piece.blanket.fill_g for piece in (*inner, outer)) <= limits.FILL_G[1]
 
 
-def _from_the_skin(blanket: Blanket, wardrobe: Wardrobe) -> tuple[int, bool, str]:
-    return INNER_KINDS.index(blanket.kind), not wardrobe.lining_met(blanket), blanket.tag
+def _inner_groups(inners: Sequence[Piece], *, exposed: bool) -> list[list[Pieces]]:
+    """One or two inner layers, from the skin outwards, in groups that are alike, each group best first."""
+    some = _some_of_each(inners, lambda piece: (piece.blanket.kind, _likeness((piece,), exposed=exposed)), _inner_rank)
+    some.sort(key=lambda piece: (INNER_KINDS.index(piece.blanket.kind), not piece.lining_met, piece.blanket.tag))
+    groups: dict[Hashable, list[Pieces]] = {}
+    for count in range(1, MOST_INNER_LAYERS + 1):
+        for layers in combinations(some, count):
+            groups.setdefault(_likeness(layers, exposed=exposed), []).append(layers)
+    return [sorted(group, key=_inners_rank) for group in groups.values()]
 
 
-def _alike(
-    sets: Iterable[Layers], alike: Callable[[Outfit], Hashable], rank: Callable[[Layers], Any]
-) -> list[list[Layers]]:
-    groups: dict[Hashable, list[Layers]] = {}
-    for layers in sets:
-        groups.setdefault(alike(Outfit(layers)), []).append(layers)
-    return [sorted(group, key=rank) for group in groups.values()]
+def _some_of_each(
+    pieces: Sequence[Piece], kind: Callable[[Piece], Hashable], rank: Callable[[Piece], Any]
+) -> list[Piece]:
+    groups: dict[Hashable, list[Piece]] = {}
+    for piece in sorted(pieces, key=rank):
+        groups.setdefault(kind(piece), []).append(piece)
+    return [piece for group in groups.values() for piece in group[:KEPT_OF_A_KIND]]
 
 
-def _inner_rank(layers: Layers, wardrobe: Wardrobe) -> tuple[Any, ...]:
-    trouble = sum(wardrobe.trouble(layer, Role.UNDER) for layer in layers)
-    return trouble, not wardrobe.lining_met(layers[0]), len(layers), Outfit(layers).tags
+def _likeness(layers: Pieces, *, exposed: bool) -> Hashable:
+    """Equal for layers that are equally warm. exposed: rain reaches them, so that their cloth and order matter."""
+    fill_g = sum(piece.blanket.fill_g for piece in layers)
+    nature = tuple(map(any, zip(*(piece.nature for piece in layers), strict=True)))
+    if exposed or any(piece.soak for piece in layers):
+        return fill_g, nature, tuple(map(_wetting, layers))
+    return fill_g, nature
 
 
-def _outer_rank(outer: Blanket, wardrobe: Wardrobe) -> tuple[Any, ...]:
-    return wardrobe.trouble(outer, Role.OUTERMOST), not wardrobe.outer_liked(outer), outer.tag
+def _wetting(piece: Piece) -> Hashable:
+    return piece.blanket.waterproofing, piece.sheds_rain, piece.soak, piece.blanket.fill_g
 
 
-def _rank(outfit: Outfit, wardrobe: Wardrobe) -> tuple[Any, ...]:
-    *inner, outer = outfit.layers
-    outermost = [outer, outfit.neck_cover] if outfit.neck_cover else [outer]
-    trouble = sum(wardrobe.trouble(piece, Role.OUTERMOST) for piece in outermost)
-    trouble += sum(wardrobe.trouble(piece, Role.UNDER) for piece in inner)
-    lining = not wardrobe.lining_met(outfit.layers[0])
-    return trouble, lining, len(outfit.layers), not wardrobe.outer_liked(outer), outfit.tags
+def _outer_kind(outer: Piece, wardrobe: Wardrobe) -> Hashable:
+    exposed = wardrobe.rains and not outer.sheds_rain
+    return outer.blanket.neck, exposed, _likeness((outer,), exposed=exposed)
+
+
+def _outer_rank(outer: Piece) -> tuple[Any, ...]:
+    return outer.cautions, not outer.liked, outer.blanket.tag
+
+
+def _inner_rank(inner: Piece) -> tuple[Any, ...]:
+    return inner.cautions, not inner.lining_met, inner.blanket.tag
+
+
+def _inners_rank(inners: Pieces) -> tuple[Any, ...]:
+    cautions = sum(piece.cautions for piece in inners)
+    return cautions, not inners[0].lining_met, len(inners), tuple(piece.blanket.tag for piece in inners)
+
+
+def _rank(layers: Pieces, cover: Piece | None, outfit: Outfit) -> tuple[Any, ...]:
+    cautions = sum(piece.cautions for piece in layers) + (cover.cautions if cover else 0)
+    return cautions, not layers[0].lining_met, len(layers), not layers[-1].liked, outfit.tags
+
+
+def _blankets(layers: Pieces) -> tuple[Blanket, ...]:
+    return tuple(piece.blanket for piece in layers)
+
+
+def _best(outfits: list[Ranked]) -> list[Outfit]:
+    """The best, and of the others the horse's own first."""
+    first, *others = sorted(outfits, key=lambda ranked: ranked[0])
+    others.sort(key=lambda ranked: not all(layer.mine for layer in ranked[1].layers))
+    return [outfit for _, outfit in (first, *others[: KEPT_OF_A_KIND - 1])]

@@ -2,8 +2,9 @@
 
 A translation renders the same code and figures with a table of its own. A figure's name ends in its unit, and the
 ending decides how it is said: `_c` an air temperature in degC, `_deg` a difference in degC, `_in` inches, `_cm`, `_mm`
-of coat or rain, `_kg`, `_pct` per cent, `_time` one moment, `_times` several, `_words` words joined by commas; anything
-else is said as it is. A sentence may name a figure without its ending, where the unit varies.
+of coat or rain, `_kg`, `_pct` per cent, `_time` one moment, `_times` several, `_word` one of our words, `_words`
+several joined by commas; anything else is said as it is. A sentence may name a figure without its ending, where the
+unit varies.
 """
 
 from collections.abc import Callable, Iterable, Mapping
@@ -66,6 +67,7 @@ class Code(StrEnum):
     CUT = "cut"
     MEASURE_OLD = "measure_old"
     RUBS = "rubs"
+    RUBS_SOMEWHERE = "rubs_somewhere"
     SHELL = "shell"
     BARE_NEEDS_RAIN = "bare_needs_rain"
     BARE_CLIPPED_RAIN = "bare_clipped_rain"
@@ -80,7 +82,9 @@ class Code(StrEnum):
     OFF_AT = "off_at"
     RUB_DOWN = "rub_down"
     COOL_FIRST = "cool_first"
+    WALK_FIRST = "walk_first"
     DRY_FIRST = "dry_first"
+    TOWEL_FIRST = "towel_first"
 
     KEEP_IN = "keep_in"
     BARE_WILL_DO = "bare_will_do"
@@ -134,7 +138,7 @@ SENTENCES: Final[Mapping[Code, Sentence]] = {
     Code.REFUSED_NOT_BREATHABLE: Sentence(
         R, "{tag} lets no moisture out, and this horse is wet ({wet_pct} %): dry it before such a blanket goes on."
     ),
-    Code.REFUSED_KIND: Sentence(R, "{tag} is a {kind}: kept in the inventory, never advised for the weather."),
+    Code.REFUSED_KIND: Sentence(R, "{tag} is a {kind_word}: kept in the inventory, never advised for the weather."),
     Code.REFUSED_WARM_DAY: Sentence(
         R, "{tag} stays off: it is dry and above {limit_c} (at least {air_c}), and then horses want nothing on."
     ),
@@ -182,7 +186,8 @@ SENTENCES: Final[Mapping[Code, Sentence]] = {
     Code.MEASURE_OLD: Sentence(
         C, "This horse was measured {days} days ago, and at its age that holds for {limit} days: measure it again."
     ),
-    Code.RUBS: Sentence(C, "{tag} rubs this horse ({where}): look there each time it comes off."),
+    Code.RUBS: Sentence(C, "{tag} rubs this horse: look at {where} each time it comes off."),
+    Code.RUBS_SOMEWHERE: Sentence(C, "{tag} rubs this horse: look for where each time it comes off, and note it."),
     Code.SHELL: Sentence(
         C, "{tag} has a {denier} denier shell, and this horse and its company call for {need}: look for tears."
     ),
@@ -217,9 +222,17 @@ SENTENCES: Final[Mapping[Code, Sentence]] = {
         C, "Rub it down first: this horse is wet ({wet_pct} %); if it shivers, call the veterinarian."
     ),
     Code.COOL_FIRST: Sentence(
-        C, "This horse is hot and sweating: {first} first, until it is dry and cool, then ask again."
+        C, "This horse is hot and sweating: cooler {coolers_words} first, until it is cool and dry, then ask again."
     ),
-    Code.DRY_FIRST: Sentence(C, "This horse is wet ({wet_pct} %): {first} first, until it is dry, then ask again."),
+    Code.WALK_FIRST: Sentence(
+        C, "This horse is hot and sweating: walk it first, until it is cool and dry, then ask again."
+    ),
+    Code.DRY_FIRST: Sentence(
+        C, "This horse is wet ({wet_pct} %): cooler {coolers_words} first, until it is dry, then ask again."
+    ),
+    Code.TOWEL_FIRST: Sentence(
+        C, "This horse is wet ({wet_pct} %): dry it by hand first, until it is dry, then ask again."
+    ),
     Code.KEEP_IN: Sentence(
         N,
         "Keep it in, out of wind and wet: of {count} blankets here none may be worn now, and nothing on is not right "
@@ -327,6 +340,7 @@ _SAYERS: Final[Mapping[str, Callable[[Any, Voice], str]]] = {
     "pct": lambda value, _: _number(value, 0),
     "time": _clock,
     "times": _clocks,
+    "word": lambda value, _: value.replace("_", " "),
     "words": _joined,
 }
 

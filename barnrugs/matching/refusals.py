@@ -323,6 +323,8 @@ def _holds_heat_in(blanket: Blanket) -> bool:
 
 def _reason(case: Case, blanket: Blanket, at: Situation) -> Reason | None:
     code = TABLE[case]
+    if code is Code.RUBS and not blanket.rubs_where:
+        code = Code.RUBS_SOMEWHERE
     return None if code is None else Reason(code, {"tag": blanket.tag, **_figures(code, blanket, at)})
 
 
@@ -343,10 +345,10 @@ def _rain_figures(_: Blanket, at: Situation) -> Mapping[str, Any]:
 _CASE_FIGURES: Final = {
     Code.REFUSED_SOAKED: lambda blanket, _: {"wet_pct": 100 * blanket.soak},
     Code.REFUSED_NOT_BREATHABLE: lambda _, at: {"wet_pct": 100 * at.wet},
-    Code.REFUSED_KIND: lambda blanket, _: {"kind": blanket.kind.value.replace("_", " ")},
+    Code.REFUSED_KIND: lambda blanket, _: {"kind_word": blanket.kind.value},
     Code.REFUSED_WARM_DAY: lambda _, at: {"limit_c": WARM_DAY_C, "air_c": at.coldest_c},
     Code.REFUSED_RAIN_UNKNOWN: lambda _, at: {"hours": at.unknown_hours},
-    Code.RUBS: lambda blanket, _: {"where": blanket.rubs_where or "place not noted"},
+    Code.RUBS: lambda blanket, _: {"where": blanket.rubs_where},
     Code.REFUSED_RAIN: _rain_figures,
     Code.REFUSED_RESISTANT: _rain_figures,
     Code.RESISTANT_LIGHT_RAIN: _rain_figures,

@@ -9,8 +9,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from barnrugs.matching.choose import Advice
-from barnrugs.matching.judge import CAUTION_UP_TO, JudgedOutfit, half_up
+from barnrugs.matching.judge import JudgedOutfit, half_up
 from barnrugs.matching.reasons import METRIC, Voice
+from barnrugs.matching.warmth import CAUTION_UP_TO
 
 NO_ANSWER_COSTS: Final = 1000.0
 SCORE_COSTS: Final = 10.0

@@ -162,7 +162,7 @@ def test_a_sweating_horse_gets_its_cooler_first():
 def test_a_cooler_that_is_refused_is_not_offered_first(cooler: Blanket):
     advice = choose(animal(), stay(5, coat_wet=0.5), [cooler])
     assert advice.first == ()
-    assert Code.DRY_FIRST in caution_codes(advice.chosen)
+    assert Code.TOWEL_FIRST in caution_codes(advice.chosen)
 
 
 def test_a_dry_calm_horse_needs_no_cooler():

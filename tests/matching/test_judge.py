@@ -123,6 +123,7 @@ def test_an_old_measurement_is_one_caution_however_many_layers():
 def test_rubs_are_a_caution_by_place():
     judged = named(choose(animal(), MILD, [turnout(fit=Fit.RUBS, rubs_where="left shoulder")]), "T")
     assert "left shoulder" in judged.cautions[0].text
+    assert cautions(turnout(fit=Fit.RUBS)) == {Code.RUBS_SOMEWHERE}
 
 
 @pytest.mark.parametrize(
@@ -198,8 +199,8 @@ def test_the_bare_horse_has_nothing_to_take_off():
 
 def test_a_wet_horse_is_dried_first():
     advice = choose(animal(), stay(-5, coat_wet=0.3), [turnout()])
-    assert caution_codes(named(advice, "T")) == {Code.DRY_FIRST, Code.RUB_DOWN}
-    assert caution_codes(named(advice, *())) == {Code.DRY_FIRST}
+    assert caution_codes(named(advice, "T")) == {Code.TOWEL_FIRST, Code.RUB_DOWN}
+    assert caution_codes(named(advice, *())) == {Code.TOWEL_FIRST}
     assert bare_cautions(stay(-5, coat_wet=0.29)) == set()
 
 

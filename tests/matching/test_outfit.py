@@ -128,9 +128,8 @@ def test_pruning_never_loses_the_best(request: Request):
     advice = choose(request.horse, request.stay, request.blankets)
     outfits = everything(list(request.blankets))
     judge, found = Judge(situation(request.horse, request.stay)), comfort(request.horse, request.stay, outfits)
-    judged = [judge.judge(outfit, found, row) for row, outfit in enumerate(outfits)]
     in_stall = not judge.at.outdoors
-    best = min(rank(one, in_stall=in_stall) for one in judged)
+    best = min(rank(one, in_stall=in_stall) for one in judge.judge(outfits, found))
     assert rank(advice.chosen, in_stall=in_stall) <= best
 
 
