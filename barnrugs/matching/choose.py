@@ -28,6 +28,7 @@ from barnrugs.matching.wetness import start_soak
 from barnrugs.matching.words import Kind, Refusal, Verdict, Waterproofing
 
 DRY_FIRST = frozenset({Code.COOL_FIRST, Code.WALK_FIRST, Code.DRY_FIRST, Code.TOWEL_FIRST})
+KEEP_IN = frozenset({Code.KEEP_IN, Code.KEEP_IN_NONE_HERE})
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,7 +160,7 @@ def _advise(prepared: _Prepared, comfort: Comfort) -> Advice:
         outfits=tuple(judged),
         first=judge.coolers,
         left_out=_left_out(judge, prepared.blankets),
-        keep_in=note if note and note.code is Code.KEEP_IN else None,
+        keep_in=note if note and note.code in KEEP_IN else None,
     )
 
 
@@ -169,7 +170,7 @@ def _nothing_to_wear(prepared: _Prepared, judged: Sequence[JudgedOutfit]) -> Rea
         return None
     count = len(prepared.blankets)
     if not _bare_will_do(next(one for one in judged if not one.tags)):
-        return because(Code.KEEP_IN, count=count)
+        return because(Code.KEEP_IN, count=count) if count else because(Code.KEEP_IN_NONE_HERE)
     return because(Code.BARE_WILL_DO, count=count) if count else None
 
 

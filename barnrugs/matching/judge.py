@@ -233,9 +233,9 @@ def _dry_first(judge: Judge, warmth: Warmth) -> Iterator[Reason]:
     at = judge.at
     coolers = tuple(cooler.tag for cooler in judge.coolers)
     if at.horse.sweating:
-        yield because(Code.COOL_FIRST, coolers_words=coolers) if coolers else because(Code.WALK_FIRST)
+        yield because(Code.COOL_FIRST, coolers_either=coolers) if coolers else because(Code.WALK_FIRST)
     elif at.is_wet and coolers:
-        yield because(Code.DRY_FIRST, coolers_words=coolers, wet_pct=100 * at.wet)
+        yield because(Code.DRY_FIRST, coolers_either=coolers, wet_pct=100 * at.wet)
     elif at.is_wet:
         yield because(Code.TOWEL_FIRST, wet_pct=100 * at.wet)
     if at.is_wet and warmth.outfit.layers:

@@ -3,8 +3,8 @@
 A translation renders the same code and figures with a table of its own. A figure's name ends in its unit, and the
 ending decides how it is said: `_c` an air temperature in degC, `_deg` a difference in degC, `_in` inches, `_cm`, `_mm`
 of coat or rain, `_kg`, `_pct` per cent, `_time` one moment, `_times` several, `_word` one of our words, `_words`
-several joined by commas; anything else is said as it is. A sentence may name a figure without its ending, where the
-unit varies.
+several of them, `_either` one of several; anything else is said as it is. A sentence may name a figure without its
+ending, where the unit varies.
 """
 
 from collections.abc import Callable, Iterable, Mapping
@@ -87,6 +87,7 @@ class Code(StrEnum):
     TOWEL_FIRST = "towel_first"
 
     KEEP_IN = "keep_in"
+    KEEP_IN_NONE_HERE = "keep_in_none_here"
     BARE_WILL_DO = "bare_will_do"
     HARDY = "hardy"
     NEEDS_VET = "needs_vet"
@@ -151,10 +152,9 @@ SENTENCES: Final[Mapping[Code, Sentence]] = {
     ),
     Code.COLD: Sentence(
         W,
-        "A little cold, up to {by_deg} below its comfort in {cold_hours} of {hours} hours; "
-        "about {hay_kg} more hay a day makes up for it.",
+        "Cold by up to {by_deg} in {cold_hours} of {hours} hours; about {hay_kg} more hay a day makes up for it.",
     ),
-    Code.WARM: Sentence(W, "A little warm, up to {by_deg} above its comfort in {warm_hours} of {hours} hours."),
+    Code.WARM: Sentence(W, "Warm by up to {by_deg} in {warm_hours} of {hours} hours."),
     Code.COLD_AND_WARM: Sentence(
         W,
         "Cold by up to {cold_deg} in {cold_hours} and warm by up to {warm_deg} in {warm_hours} of {hours} hours; "
@@ -162,16 +162,16 @@ SENTENCES: Final[Mapping[Code, Sentence]] = {
     ),
     Code.TOO_COLD: Sentence(
         W,
-        "Too cold, up to {by_deg} below its comfort in {cold_hours} of {hours} hours: it needs shelter or more cover, "
+        "Too cold by up to {by_deg} in {cold_hours} of {hours} hours: it needs shelter or more cover, "
         "and about {hay_kg} more hay a day.",
     ),
     Code.TOO_WARM: Sentence(
         W,
-        "Too warm, up to {by_deg} above its comfort in {warm_hours} of {hours} hours: a sweated horse is a wet horse.",
+        "Too warm by up to {by_deg} in {warm_hours} of {hours} hours: a sweated horse is a wet horse.",
     ),
     Code.WARM_BARE: Sentence(
         W,
-        "Warm with nothing on, up to {by_deg} above its comfort in {warm_hours} of {hours} hours: offer shade, water.",
+        "Warm with nothing on by up to {by_deg} in {warm_hours} of {hours} hours: offer shade and water.",
     ),
     Code.SIZE_UNDER: Sentence(
         C, "{tag} is {by} small (size {size} on a horse of {measure}): check chest, withers and tail."
@@ -222,13 +222,13 @@ SENTENCES: Final[Mapping[Code, Sentence]] = {
         C, "Rub it down first: this horse is wet ({wet_pct} %); if it shivers, call the veterinarian."
     ),
     Code.COOL_FIRST: Sentence(
-        C, "This horse is hot and sweating: cooler {coolers_words} first, until it is cool and dry, then ask again."
+        C, "This horse is hot and sweating: cooler {coolers_either} first, until it is cool and dry, then ask again."
     ),
     Code.WALK_FIRST: Sentence(
         C, "This horse is hot and sweating: walk it first, until it is cool and dry, then ask again."
     ),
     Code.DRY_FIRST: Sentence(
-        C, "This horse is wet ({wet_pct} %): cooler {coolers_words} first, until it is dry, then ask again."
+        C, "This horse is wet ({wet_pct} %): cooler {coolers_either} first, until it is dry, then ask again."
     ),
     Code.TOWEL_FIRST: Sentence(
         C, "This horse is wet ({wet_pct} %): dry it by hand first, until it is dry, then ask again."
@@ -237,6 +237,11 @@ SENTENCES: Final[Mapping[Code, Sentence]] = {
         N,
         "Keep it in, out of wind and wet: of {count} blankets here none may be worn now, and nothing on is not right "
         "for it; give hay, and call the veterinarian if it shivers.",
+    ),
+    Code.KEEP_IN_NONE_HERE: Sentence(
+        N,
+        "Keep it in, out of wind and wet: there is no blanket here for it, and nothing on is not right; give hay, "
+        "and call the veterinarian if it shivers.",
     ),
     Code.BARE_WILL_DO: Sentence(
         N, "Of {count} blankets here none may be worn now; nothing on is right, but keep it in if the weather turns."
@@ -326,8 +331,12 @@ def _with_unit(unit: str) -> Callable[[Any, Voice], str]:
     return lambda value, _: f"{_number(value)} {unit}"
 
 
-def _joined(values: Iterable[str], _: Voice) -> str:
-    return ", ".join(values)
+def _joined(link: str) -> Callable[[Any, Voice], str]:
+    def say(values: Iterable[str], _: Voice) -> str:
+        *some, last = values
+        return f"{', '.join(some)} {link} {last}" if some else last
+
+    return say
 
 
 _SAYERS: Final[Mapping[str, Callable[[Any, Voice], str]]] = {
@@ -341,7 +350,8 @@ _SAYERS: Final[Mapping[str, Callable[[Any, Voice], str]]] = {
     "time": _clock,
     "times": _clocks,
     "word": lambda value, _: value.replace("_", " "),
-    "words": _joined,
+    "words": _joined("and"),
+    "either": _joined("or"),
 }
 
 

@@ -33,6 +33,10 @@ IN_HAND_COAT_MM: Final = 10.0
 """Degrees above low_c that a thinly coated horse, or one with needs, should have in hand (A)."""
 
 
+STEADY_DEG: Final = 0.1
+"""Air that changes by less is said as one temperature."""
+
+
 @dataclass(frozen=True, slots=True)
 class Warmth:
     """One outfit's row of a Comfort, and what of it counts.
@@ -138,7 +142,7 @@ def _at_least_a_tenth(value: float) -> float:
 def _right(warmth: Warmth) -> Reason:
     coldest_c, warmest_c = float(warmth.air_c.min()), float(warmth.air_c.max())
     low_c, high_c = warmth.highest_low_c, warmth.lowest_high_c
-    if len(warmth.air_c) == 1:
+    if warmest_c - coldest_c < STEADY_DEG:
         return because(Code.RIGHT_AT, low_c=low_c, high_c=high_c, air_c=coldest_c)
     if low_c <= coldest_c and warmest_c <= high_c:
         return because(Code.RIGHT, low_c=low_c, high_c=high_c, coldest_c=coldest_c, warmest_c=warmest_c)

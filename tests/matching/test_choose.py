@@ -178,6 +178,12 @@ def test_all_refused_is_never_a_plain_nothing():
     assert "veterinarian" in advice.keep_in.text
 
 
+def test_no_blanket_at_all_and_the_bare_horse_is_cold():
+    advice = choose(animal(2, clip=Clip.FULL), stay(-10, 5), [])
+    assert advice.keep_in is not None
+    assert "there is no blanket here for it" in advice.keep_in.text
+
+
 def test_all_refused_and_bare_is_right():
     advice = choose(animal(), stay(5, 1), [turnout(state=State.DRYING)])
     assert advice.keep_in is None

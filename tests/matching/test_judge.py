@@ -231,7 +231,7 @@ def test_every_sentence_is_whole_and_says_what_its_figures_are():
 
 def test_cautions_of_wet_and_shivering_horses_name_the_veterinarian():
     """Rub down, then something breathable; if it shivers, call the veterinarian (common practice, no source)."""
-    for code in (Code.RUB_DOWN, Code.KEEP_IN, Code.NEEDS_VET, Code.FOAL):
+    for code in (Code.RUB_DOWN, Code.KEEP_IN, Code.KEEP_IN_NONE_HERE, Code.NEEDS_VET, Code.FOAL):
         assert "veterinarian" in SENTENCES[code].english
 
 
@@ -240,11 +240,13 @@ def test_figures_in_the_units_of_the_barn():
     assert reason.text == "Comfortable from -10 °C to 5 °C, and the air is at 0 °C."
     assert reason.say(Voice(us_units=True)) == "Comfortable from 14 °F to 41 °F, and the air is at 32 °F."
     assert because(Code.COLD, by_deg=5.0, cold_hours=1, hours=2, hay_kg=1.0).say(Voice(us_units=True)) == (
-        "A little cold, up to 9 °F below its comfort in 1 of 2 hours; about 2.2 lb more hay a day makes up for it."
+        "Cold by up to 9 °F in 1 of 2 hours; about 2.2 lb more hay a day makes up for it."
     )
     assert because(Code.REFUSED_SMALL, tag="T", by_in=4.0, size_in=74.0, measure_in=78.0).text == (
         "T is too small by 4 in: size 74 in, and this horse measures 78 in."
     )
+    assert "old, thin and young" in because(Code.NEEDS_VET, needs_words=("old", "thin", "young")).text
+    assert "cooler C1 or C2 first" in because(Code.COOL_FIRST, coolers_either=("C1", "C2")).text
     assert "2 mm" in because(Code.REFUSED_RAIN, tag="T", rain_mm=2.0).text
 
 
