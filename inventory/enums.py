@@ -240,3 +240,14 @@ class LineFate(models.TextChoices):
     ADDED = "added", _("Added")
     CHANGED = "changed", _("Changed")
     REFUSED = "refused", _("Refused when it was its turn")
+
+
+class Queue(models.TextChoices):
+    """The queues of open work, as the care page shows them."""
+
+    DECISIONS = "decisions", _("Decisions waiting")
+    OVERDUE = "overdue", _("Overdue")
+    WASH = "wash", _("Wash")
+    REPAIR = "repair", _("Repair")
+    WATERPROOFING = "waterproofing", _("Waterproofing")
+    ALL = "all", _("All open work")

@@ -6,6 +6,8 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Any, Final
 
+from django.core.files.base import ContentFile
+from django.core.files.storage import default_storage
 from django.db import transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -18,8 +20,10 @@ from barnrugs.barns.models import Person
 from inventory.domain import care_checks as checks
 from inventory.domain import care_table as table
 from inventory.domain import keeping
+from inventory.domain.pictures import add_picture
 from inventory.enums import CareDecision, CareKind, CareStep, CareWord, CheckOutcome, DamagedPart, Keeping
-from inventory.models import BatchLine, Blanket, CareJob, CareMove
+from inventory.images import Shrunk
+from inventory.models import BatchLine, Blanket, CareJob, CareMove, Paper
 from inventory.models.care import ENDS, OFF_SITE, TRAVELLING
 from inventory.queries import care
 
@@ -47,6 +51,8 @@ class Details:
     part: str = ""
     until: date | None = None
     usable: bool = False
+    picture: Shrunk | None = None
+    paper: Shrunk | None = None
 
 
 @transaction.atomic
@@ -91,7 +97,7 @@ def _take(job: CareJob, word: CareWord, actor: Actor, details: Details) -> None:
     job.closed_at = actor.at if job.step in ENDS else None
     with refusing({name: _twice() for name in ("care_job_open_once", "inventory_carejob.blanket_id")}):
         job.save(update_fields=FIELDS)
-    CareMove.objects.create(
+    moved = CareMove.objects.create(
         barn=job.barn,
         job=job,
         word=word,
@@ -104,9 +110,23 @@ def _take(job: CareJob, word: CareWord, actor: Actor, details: Details) -> None:
         quote=details.quote if word == CareWord.QUOTE else None,
         cost=details.cost,
         note=details.note,
+        picture=add_picture(job.blanket, shrunk=details.picture, actor=actor) if details.picture else None,
     )
+    if details.paper:
+        _keep_paper(moved, details.paper, actor)
     _sync_line(job, word, actor, details)
     _write(job, word, before, actor, details)
+
+
+def _keep_paper(moved: CareMove, shrunk: Shrunk, actor: Actor) -> Paper:
+    """The file first: a row never names a file that is not there."""
+    paper = Paper(barn=moved.barn, move=moved, sha=shrunk.sha, at=actor.at, by=actor.person)
+    try:
+        default_storage.save(paper.path, ContentFile(shrunk.full))
+    except OSError as fault:
+        raise Refused(_("There is no room for this picture just now."), field="paper") from fault
+    paper.save(force_insert=True)
+    return paper
 
 
 FIELDS: Final = [

@@ -11,6 +11,7 @@ from horses.models import Horse
 from inventory.domain import care_checks as checks
 from inventory.domain.care import Details, open_job, take
 from inventory.enums import CareKind, CareWord, DamagedPart, Fit
+from inventory.images import Shrunk
 from inventory.models import Blanket, CareJob, FitNote
 from inventory.queries import care
 from inventory.queries import damage as queries
@@ -28,6 +29,7 @@ def report(
     actor: Actor,
     horse: Horse | None = None,
     note: str = "",
+    picture: Shrunk | None = None,
 ) -> CareJob:
     """Logs damage. The same part reported again while its work is open is added to that work, not opened twice.
 
@@ -40,7 +42,7 @@ def report(
     job = _known(blanket, part) or _open(blanket, part, horse, actor, note)
     if part == DamagedPart.RUB and job.on_horse:
         _note_rub(blanket, job.on_horse, actor)
-    return take(job, CareWord.REPORT, actor=actor, details=Details(usable=usable, note=note))
+    return take(job, CareWord.REPORT, actor=actor, details=Details(usable=usable, note=note, picture=picture))
 
 
 def _known(blanket: Blanket, part: DamagedPart) -> CareJob | None:

@@ -33,6 +33,14 @@ TEARS = (DamagedPart.SHELL, DamagedPart.SEAM, "")
 MONEY = DecimalField(max_digits=10, decimal_places=2)
 
 
+WAITING_NOW = Q(step__in=WAITING)
+
+
+def overdue_on(today: date) -> Q:
+    missing = Q(step__in=OFF_SITE, outcome=CheckOutcome.MISSING) | Q(step=CareStep.LOST)
+    return missing | Q(step__in=OFF_SITE, due_on__lt=today) | Q(temporary_fix_until__lt=today)
+
+
 def of(barn: Barn) -> "CareJobQuerySet":
     return CareJobQuerySet(CareJob).filter(barn=barn)
 
@@ -55,12 +63,11 @@ class CareJobQuerySet(QuerySet[CareJob]):
 
     def waiting(self) -> Self:
         """Jobs for which somebody must decide: a report, or a quote above the limit."""
-        return self.filter(step__in=WAITING)
+        return self.filter(WAITING_NOW)
 
     def overdue(self, today: date) -> Self:
         """Not back when it was due, missing from its batch, or held by a temporary fix whose day is past."""
-        late = Q(step__in=OFF_SITE, due_on__lt=today) | Q(step__in=OFF_SITE, outcome=CheckOutcome.MISSING)
-        return self.open().filter(late | Q(temporary_fix_until__lt=today) | Q(step=CareStep.LOST))
+        return self.open().filter(overdue_on(today))
 
     def open_tears(self) -> Self:
         return self.open().filter(kind=CareKind.REPAIR, part__in=TEARS)

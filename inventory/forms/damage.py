@@ -1,0 +1,46 @@
+from typing import Any
+
+from django import forms
+from django.utils.translation import gettext_lazy
+
+from barnrugs.barns.forms.once import OnceForm
+from inventory.enums import DamagedPart
+from inventory.forms.care import PictureField, note_field, offer
+from inventory.models import Blanket
+
+USABLE = "usable"
+DO_NOT_USE = "do_not_use"
+
+
+class DamageForm(OnceForm):
+    """Two taps: what is wrong, then one of the two buttons. A note and a picture may follow, and need not."""
+
+    part = forms.ChoiceField(
+        label=gettext_lazy("What is wrong?"),
+        choices=DamagedPart.choices,
+        widget=forms.RadioSelect,
+        error_messages={"required": gettext_lazy("Choose what is wrong.")},
+    )
+    use = forms.ChoiceField(
+        choices=[(USABLE, gettext_lazy("Still usable")), (DO_NOT_USE, gettext_lazy("Do not use"))],
+        error_messages={"required": gettext_lazy("Say whether it can still be used.")},
+    )
+    note = note_field()
+    picture = PictureField(label=gettext_lazy("Picture"))
+
+
+class HorseDamageForm(DamageForm):
+    """The same from the horse that wears it."""
+
+    blanket = forms.ModelChoiceField(
+        label=gettext_lazy("Which blanket?"),
+        queryset=Blanket.objects.none(),
+        widget=forms.RadioSelect,
+        empty_label=None,
+    )
+
+    def __init__(self, *args: Any, worn: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        offer(self, "blanket", worn)
+        outermost = worn.last()
+        self.fields["blanket"].initial = outermost.pk if outermost else None

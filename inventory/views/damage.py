@@ -1,0 +1,68 @@
+"""Reporting damage in two taps: from a blanket's page or code, or from the horse that wears it."""
+
+from typing import Any
+
+from django.db.models import F
+from django.http import HttpRequest, HttpResponse
+from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods
+
+from barnrugs.barns import access
+from barnrugs.barns.journal import Actor
+from barnrugs.barns.views.pages import BOTH, Page, form_page
+from horses.models import Horse
+from inventory.domain import damage as domain
+from inventory.enums import DamagedPart
+from inventory.forms.damage import USABLE, DamageForm, HorseDamageForm
+from inventory.models import Blanket, CareJob
+
+
+@require_http_methods(BOTH)
+def damage(request: HttpRequest, pk: int) -> HttpResponse:
+    blanket = access.fetch(request.person, Blanket, pk, "handle")
+    form = DamageForm(request.POST or None, request.FILES or None)
+    page = _page(request, _("Report damage: %(tag)s") % {"tag": blanket}, {"blanket": blanket})
+    return form_page(request, form, page, lambda actor: _report(form, blanket, None, actor), then=_to_job(request))
+
+
+@require_http_methods(BOTH)
+def horse_damage(request: HttpRequest, pk: int) -> HttpResponse:
+    horse = access.fetch(request.person, Horse, pk, "note")
+    worn = access.rows(request.person, Blanket, "handle").filter(wearings__horse=horse, wearings__off_at__isnull=True)
+    worn = worn.annotate(layer=F("wearings__layer")).order_by("layer")
+    form = HorseDamageForm(request.POST or None, request.FILES or None, worn=worn)
+    page = _page(request, _("Report damage: what %(horse)s wears") % {"horse": horse}, {"horse": horse})
+
+    def call(actor: Actor) -> CareJob:
+        return _report(form, form.cleaned_data["blanket"], horse, actor)
+
+    return form_page(request, form, page, call, then=_to_job(request))
+
+
+def _page(request: HttpRequest, heading: str, more: dict[str, Any]) -> Page:
+    return Page(
+        heading=heading,
+        submit="",
+        back="",
+        said=_("Reported. Who decides about it is told."),
+        template="inventory/damage.html",
+        more=more,
+    )
+
+
+def _report(form: DamageForm, blanket: Blanket, horse: Horse | None, actor: Actor) -> CareJob:
+    said = form.cleaned_data
+    return domain.report(
+        blanket,
+        part=DamagedPart(said["part"]),
+        usable=said["use"] == USABLE,
+        horse=horse,
+        note=said["note"],
+        picture=said["picture"],
+        actor=actor,
+    )
+
+
+def _to_job(request: HttpRequest) -> Any:
+    return lambda job: reverse("care_job", args=[request.barn.slug, job.pk])

@@ -1,0 +1,448 @@
+"""The care pages: the six tests of every write, money kept from staff, queues with one count of queries."""
+
+import io
+import uuid
+from collections.abc import Callable
+from datetime import date, timedelta
+from decimal import Decimal
+
+import pytest
+from django.test import Client
+from PIL import Image
+
+from barnrugs.barns.journal import Actor
+from barnrugs.barns.models import Person
+from inventory.domain import care, damage
+from inventory.enums import CareDecision, CareKind, CareStep, CareWord, CheckOutcome, DamagedPart
+from inventory.models import CareJob, CareRules, Paper
+from tests import factories as make
+from tests.cast import NOW, Cast
+from tests.inventory.care_walks import bring, take
+from tests.inventory.sending import address, records, send
+
+pytestmark = pytest.mark.django_db
+
+SignIn = Callable[[Person | None], Client]
+
+
+@pytest.fixture(autouse=True)
+def pictures_in_a_folder_of_their_own(settings, tmp_path) -> None:
+    settings.MEDIA_ROOT = tmp_path
+
+
+@pytest.fixture
+def manager(cast: Cast, act: Callable[..., Actor]) -> Actor:
+    return act(cast.manager)
+
+
+@pytest.fixture
+def job(cast: Cast, act: Callable[..., Actor]) -> CareJob:
+    return damage.report(cast.owners_blanket, part=DamagedPart.STRAP, usable=True, actor=act(cast.staff))
+
+
+def picture(name: str = "tear.jpg") -> io.BytesIO:
+    sent = io.BytesIO()
+    Image.new("RGB", (640, 480), "brown").save(sent, "JPEG")
+    sent.seek(0)
+    sent.name = name
+    return sent
+
+
+class TestReportingDamage:
+    GOOD = {"part": "shell", "use": "do_not_use"}
+
+    def url(self, cast: Cast) -> str:
+        return address("damage", cast.owners_blanket.pk)
+
+    def test_it_works_and_shows_on_the_work_page(self, cast: Cast, sign_in: SignIn) -> None:
+        client = sign_in(cast.owner)
+        answer = send(client, self.url(cast), **self.GOOD)
+        job = CareJob.objects.get(blanket=cast.owners_blanket)
+        assert answer["Location"] == address("care_job", job.pk)
+        assert (job.part, job.do_not_use, job.reported_by) == ("shell", True, cast.owner)
+        assert "do not use" in client.get(answer["Location"]).content.decode()
+
+    def test_a_picture_may_come_along(self, cast: Cast, sign_in: SignIn) -> None:
+        send(sign_in(cast.owner), self.url(cast), **self.GOOD, picture=picture())
+        move = CareJob.objects.get(blanket=cast.owners_blanket).moves.get()
+        assert move.picture.blanket == cast.owners_blanket
+
+    @pytest.mark.parametrize(
+        "bad",
+        [
+            {"part": "shell"},
+            {"use": "usable"},
+            {"part": "saddle", "use": "usable"},
+            {"part": "shell", "use": "maybe"},
+            {"part": "shell", "use": "usable", "note": "x" * 301},
+            {"part": "shell", "use": "usable", "picture": io.BytesIO(b"no picture")},
+        ],
+    )
+    def test_a_bad_form_changes_nothing_and_says_why(self, cast: Cast, sign_in: SignIn, bad: dict[str, object]) -> None:
+        before = records()
+        answer = send(sign_in(cast.owner), self.url(cast), **bad)
+        assert (answer.status_code, records()) == (200, before)
+        assert 'class="warn"' in answer.content.decode() or "alert" in answer.content.decode()
+
+    @pytest.mark.parametrize(("who", "status"), [(None, 302), ("other_owner", 404), ("stranger", 404)])
+    def test_nobody_else_reports_on_it(self, cast: Cast, sign_in: SignIn, who: str | None, status: int) -> None:
+        before = records()
+        answer = send(sign_in(getattr(cast, who) if who else None), self.url(cast), **self.GOOD)
+        assert (answer.status_code, records()) == (status, before)
+
+    def test_sent_again_it_happens_once(self, cast: Cast, sign_in: SignIn) -> None:
+        client, once = sign_in(cast.owner), uuid.uuid4()
+        answers = [send(client, self.url(cast), once=once, **self.GOOD) for _ in range(2)]
+        assert [answer.status_code for answer in answers] == [302, 302]
+        assert CareJob.objects.get(blanket=cast.owners_blanket).moves.count() == 1
+
+    def test_from_the_horse_the_blanket_it_wears_is_chosen(self, cast: Cast, sign_in: SignIn) -> None:
+        client = sign_in(cast.staff)
+        url = address("horse_damage", cast.owners_horse.pk)
+        page = client.get(url)
+        assert [choice.choice_label for choice in page.context["form"]["blanket"]] == ["WRN22"]
+        assert page.context["form"]["blanket"].value() == cast.worn.pk
+        send(client, url, blanket=cast.worn.pk, **self.GOOD)
+        assert CareJob.objects.get(blanket=cast.worn).on_horse == cast.owners_horse
+
+    def test_from_the_horse_no_blanket_that_it_does_not_wear(self, cast: Cast, sign_in: SignIn) -> None:
+        before = records()
+        url = address("horse_damage", cast.owners_horse.pk)
+        assert send(sign_in(cast.staff), url, blanket=cast.owners_blanket.pk, **self.GOOD).status_code == 200
+        assert records() == before
+
+
+class TestOneStep:
+    def url(self, job: CareJob, word: str = "decide") -> str:
+        return address("care_step", job.pk, word)
+
+    def good(self, job: CareJob) -> dict[str, object]:
+        return {"turn": job.turn, "decision": "repair", "limit": "12,50"}
+
+    def test_it_works(self, cast: Cast, sign_in: SignIn, job: CareJob) -> None:
+        answer = send(sign_in(cast.owner), self.url(job), **self.good(job))
+        job.refresh_from_db()
+        assert answer["Location"] == address("care_job", job.pk)
+        assert (job.step, job.decision, job.limit, job.payer) == ("decided", "repair", Decimal("12.50"), cast.owner)
+
+    @pytest.mark.parametrize(
+        "bad",
+        [{}, {"decision": "burn"}, {"decision": "repair", "limit": "-1"}, {"decision": "repair", "limit": "1.234"}],
+    )
+    def test_a_bad_form_changes_nothing(self, cast: Cast, sign_in: SignIn, job: CareJob, bad: dict[str, str]) -> None:
+        before = records()
+        answer = send(sign_in(cast.manager), self.url(job), turn=job.turn, **bad)
+        assert (answer.status_code, records()) == (200, before)
+
+    @pytest.mark.parametrize(("who", "status"), [(None, 302), ("staff", 403), ("other_owner", 404), ("stranger", 404)])
+    def test_nobody_else_decides(self, cast: Cast, sign_in: SignIn, job: CareJob, who: str | None, status: int) -> None:
+        before = records()
+        answer = send(sign_in(getattr(cast, who) if who else None), self.url(job), **self.good(job))
+        assert (answer.status_code, records()) == (status, before)
+
+    def test_sent_again_it_happens_once(self, cast: Cast, sign_in: SignIn, job: CareJob) -> None:
+        client, once = sign_in(cast.owner), uuid.uuid4()
+        answers = [send(client, self.url(job), once=once, **self.good(job)) for _ in range(2)]
+        assert [answer.status_code for answer in answers] == [302, 302]
+        assert job.moves.filter(word="decide").count() == 1
+
+    def test_the_second_to_decide_is_told_who_was_first(self, cast: Cast, sign_in: SignIn, job: CareJob) -> None:
+        send(sign_in(cast.owner), self.url(job), **self.good(job))
+        answer = send(sign_in(cast.manager), self.url(job), turn=job.turn, decision="ignore")
+        assert answer.status_code == 200
+        assert "Owner was there first" in answer.content.decode()
+
+    def test_out_of_order_it_says_what_is_possible(self, cast: Cast, sign_in: SignIn, job: CareJob) -> None:
+        answer = send(sign_in(cast.manager), self.url(job, "hand_over"), turn=job.turn, sent_to="Mill Lane Laundry")
+        assert "Possible now: decide, temporary fix, lost, retire." in answer.content.decode()
+
+    def test_staff_may_tape_it_but_not_lift_do_not_use(self, cast: Cast, sign_in: SignIn, manager: Actor) -> None:
+        job = damage.report(cast.barn_blanket, part=DamagedPart.STRAP, usable=False, actor=manager)
+        url = self.url(job, "fix")
+        until = (date.today() + timedelta(days=7)).isoformat()  # noqa: DTZ011
+        send(sign_in(cast.staff), url, turn=job.turn, until=until, usable="on")
+        job.refresh_from_db()
+        assert (job.temporary_fix_until.isoformat(), job.do_not_use) == (until, True)
+        send(sign_in(cast.manager), url, turn=job.turn, until=until, usable="on")
+        job.refresh_from_db()
+        assert job.do_not_use is False
+
+    def test_a_bill_is_shown_to_who_may_see_money_only(self, cast: Cast, sign_in: SignIn, job: CareJob) -> None:
+        take(job, CareWord.DECIDE, Actor(cast.manager, now=NOW), decision=CareDecision.HERE)
+        job.refresh_from_db()
+        send(sign_in(cast.owner), self.url(job, "do_here"), turn=job.turn, cost="8", paper=picture("bill.jpg"))
+        url = address("paper", Paper.objects.get().pk)
+        statuses = {who: sign_in(getattr(cast, who)).get(url).status_code for who in cast.people}
+        assert statuses == {
+            "manager": 200,
+            "owner": 200,
+            "staff": 404,
+            "staff_owner": 404,
+            "other_owner": 404,
+            "lessee": 404,
+            "stranger": 404,
+            "leaver": 404,
+        }
+
+
+class TestAskingForWork:
+    def test_it_works_and_twice_is_refused_with_a_sentence(self, cast: Cast, sign_in: SignIn) -> None:
+        client, url = sign_in(cast.owner), address("care_ask", cast.owners_blanket.pk)
+        assert send(client, url, kind="wash").status_code == 302
+        answer = send(client, url, kind="wash")
+        assert "already open" in answer.content.decode()
+        assert CareJob.objects.filter(blanket=cast.owners_blanket).count() == 1
+
+    def test_a_bad_form_changes_nothing(self, cast: Cast, sign_in: SignIn) -> None:
+        before = records()
+        url = address("care_ask", cast.owners_blanket.pk)
+        assert send(sign_in(cast.owner), url, kind="polish").status_code == 200
+        assert records() == before
+
+    @pytest.mark.parametrize(("who", "status"), [(None, 302), ("other_owner", 404), ("stranger", 404)])
+    def test_nobody_else_asks(self, cast: Cast, sign_in: SignIn, who: str | None, status: int) -> None:
+        before = records()
+        url = address("care_ask", cast.owners_blanket.pk)
+        answer = send(sign_in(getattr(cast, who) if who else None), url, kind="wash")
+        assert (answer.status_code, records()) == (status, before)
+
+    def test_sent_again_it_happens_once(self, cast: Cast, sign_in: SignIn) -> None:
+        client, once = sign_in(cast.owner), uuid.uuid4()
+        url = address("care_ask", cast.owners_blanket.pk)
+        assert [send(client, url, once=once, kind="wash").status_code for _ in range(2)] == [302, 302]
+        assert CareJob.objects.filter(blanket=cast.owners_blanket).count() == 1
+
+
+class TestManyAtOnce:
+    def jobs(self, cast: Cast, actor: Actor) -> list[CareJob]:
+        return [
+            care.ask(blanket, CareKind.WASH, actor=actor)
+            for blanket in (cast.owners_blanket, cast.barn_blanket, cast.worn)
+        ]
+
+    def test_each_line_on_its_own_and_what_cannot_follow_says_why(
+        self, cast: Cast, sign_in: SignIn, manager: Actor
+    ) -> None:
+        jobs = self.jobs(cast, manager)
+        client = sign_in(cast.manager)
+        send(client, address("care_many"), act="wash", limit="30", jobs=[job.pk for job in jobs])
+        assert {job.step for job in CareJob.objects.filter(pk__in=[job.pk for job in jobs])} == {"decided"}
+        answer = client.post(
+            address("care_many"), {"once": uuid.uuid4(), "act": "bag", "jobs": [job.pk for job in jobs]}, follow=True
+        )
+        assert [job.step for job in CareJob.objects.filter(pk__in=[job.pk for job in jobs])] == [
+            "bagged",
+            "bagged",
+            "decided",
+        ]
+        said = answer.content.decode()
+        assert "2 lines done." in said
+        assert "Wash of WRN22: WRN22 is on Bramble. Take it off first." in said
+
+    @pytest.mark.parametrize("bad", [{"act": "bag"}, {"act": "burn", "jobs": "1"}, {"act": "bag", "jobs": "999999"}])
+    def test_a_bad_form_changes_nothing(self, cast: Cast, sign_in: SignIn, bad: dict[str, str]) -> None:
+        before = records()
+        assert send(sign_in(cast.manager), address("care_many"), **bad).status_code == 400
+        assert records() == before
+
+    @pytest.mark.parametrize(("who", "status"), [(None, 302), ("other_owner", 400), ("stranger", 404)])
+    def test_nobody_else(self, cast: Cast, sign_in: SignIn, manager: Actor, who: str | None, status: int) -> None:
+        jobs = self.jobs(cast, manager)
+        before = records()
+        answer = send(sign_in(getattr(cast, who) if who else None), address("care_many"), act="wash", jobs=jobs[0].pk)
+        assert (answer.status_code, records()) == (status, before)
+
+    def test_sent_again_it_happens_once(self, cast: Cast, sign_in: SignIn, manager: Actor) -> None:
+        jobs = self.jobs(cast, manager)
+        client, once = sign_in(cast.manager), uuid.uuid4()
+        for _ in range(2):
+            send(client, address("care_many"), once=once, act="wash", jobs=[job.pk for job in jobs])
+        assert jobs[0].moves.filter(word="decide").count() == 1
+
+    def test_waterproofing_due_by_the_calendar_is_asked_for(self, cast: Cast, sign_in: SignIn) -> None:
+        type(cast.worn).objects.filter(pk__in=[cast.worn.pk, cast.other.blanket.pk]).update(proofed_on=date(2020, 1, 1))
+        client = sign_in(cast.manager)
+        page = client.get(address("care") + "?queue=waterproofing")
+        assert page.context["due"] == [cast.worn]
+        send(client, address("care_many"), act="ask_proofing", blankets=cast.worn.pk)
+        assert CareJob.objects.get(blanket=cast.worn).kind == "waterproofing"
+        assert client.get(address("care") + "?queue=waterproofing").context["due"] == []
+
+
+class TestQueues:
+    def lines(self, client: Client, query: str = "?queue=all") -> list[str]:
+        return [line.job.blanket.tag for line in client.get(address("care") + query).context["lines"]]
+
+    @pytest.fixture
+    def work(self, cast: Cast, manager: Actor) -> None:
+        """Beside the cast's wash of THR55: a repair with a cost, a wash away and overdue, a decision waiting."""
+        type(cast.worn).objects.filter(pk=cast.owners_blanket.pk).update(price=Decimal(100))
+        mended = damage.report(cast.owners_blanket, part=DamagedPart.STRAP, usable=True, actor=manager)
+        take(mended, CareWord.DECIDE, manager, decision=CareDecision.HERE)
+        take(mended, CareWord.DO_HERE, manager, cost=Decimal("61.37"))
+        damage.report(cast.owners_blanket, part=DamagedPart.SHELL, usable=False, actor=manager)
+        bring(care.ask(cast.barn_blanket, CareKind.WASH, actor=manager), CareStep.AWAY, manager)
+
+    @pytest.mark.parametrize(
+        ("who", "seen"),
+        [
+            ("manager", {"THR55", "WNR33", "BRN88"}),
+            ("staff", {"THR55", "WNR33", "BRN88"}),
+            ("owner", {"WNR33"}),
+            ("staff_owner", {"THR55", "WNR33", "BRN88"}),
+            ("other_owner", {"THR55"}),
+            ("lessee", set()),
+        ],
+    )
+    def test_who_sees_whose_work(self, cast: Cast, sign_in: SignIn, work: None, who: str, seen: set[str]) -> None:
+        assert set(self.lines(sign_in(getattr(cast, who)))) == seen
+
+    def test_each_queue_holds_its_work(self, cast: Cast, sign_in: SignIn, work: None) -> None:
+        client = sign_in(cast.manager)
+        assert {
+            queue: set(self.lines(client, f"?queue={queue}")) for queue in ("wash", "repair", "overdue", "decisions")
+        } == {
+            "wash": {"THR55", "BRN88"},
+            "repair": {"WNR33"},
+            "overdue": {"BRN88", "WNR33", "THR55"},
+            "decisions": {"WNR33", "THR55"},
+        }
+
+    def test_filters_and_sorting(self, cast: Cast, sign_in: SignIn, work: None) -> None:
+        client = sign_in(cast.manager)
+        assert self.lines(client, "?queue=all&owner=barn") == ["BRN88"]
+        assert self.lines(client, f"?queue=all&owner={cast.owner.pk}") == ["WNR33"]
+        assert self.lines(client, "?queue=all&step=away") == ["BRN88"]
+        assert self.lines(client, "?queue=all&q=bramb") == ["WNR33"]
+        assert self.lines(client, "?queue=all&sort=tag") == ["BRN88", "THR55", "WNR33"]
+        assert self.lines(client, "?queue=all&sort=cost") == ["WNR33", "THR55", "BRN88"]
+        assert self.lines(client, "?queue=nonsense&owner=%C2%B2&sort=DROP&page=x") == self.lines(
+            client, "?queue=decisions"
+        )
+
+    def test_cost_so_far_against_price_asks_repair_or_replace(self, cast: Cast, sign_in: SignIn, work: None) -> None:
+        page = sign_in(cast.manager).get(address("care") + "?queue=repair")
+        line = page.context["lines"][0]
+        assert (line.job.blanket_cost, line.share, line.replace) == (Decimal("61.37"), 61, True)
+        assert "61 % of its price" in page.content.decode()
+
+    @pytest.mark.parametrize("who", ["staff", "staff_owner"])
+    def test_staff_see_no_money_anywhere(self, cast: Cast, sign_in: SignIn, work: None, who: str) -> None:
+        client = sign_in(getattr(cast, who))
+        job = CareJob.objects.get(blanket=cast.owners_blanket, part="shell")
+        for url in (address("care") + "?queue=all", address("care_job", job.pk), address("care_step", job.pk, "fix")):
+            page = client.get(url).content.decode()
+            assert [word for word in ("61.37", "61 %", "USD", "100.00", "Ask above", "Who pays") if word in page] == []
+
+    def test_the_queries_do_not_grow_with_the_list(
+        self, cast: Cast, sign_in: SignIn, manager: Actor, django_assert_num_queries
+    ) -> None:
+        client = sign_in(cast.manager)
+        url = address("care") + "?queue=all"
+        client.get(url)
+        with django_assert_num_queries(12):
+            assert len(client.get(url).context["lines"]) == 1
+        for blanket in (cast.owners_blanket, cast.barn_blanket):
+            damage.report(blanket, part=DamagedPart.SHELL, usable=False, actor=manager)
+        with django_assert_num_queries(12):
+            assert len(client.get(url).context["lines"]) == 3
+
+
+class TestOneWork:
+    def test_a_manager_reads_the_company_by_name_an_owner_its_number(
+        self, cast: Cast, sign_in: SignIn, manager: Actor
+    ) -> None:
+        """Who was out with it: the words of the brief, names for the manager alone."""
+        job = damage.report(cast.worn, part=DamagedPart.SHELL, usable=True, actor=manager)
+        pages = {
+            who: sign_in(getattr(cast, who)).get(address("care_job", job.pk)).content.decode()
+            for who in ("manager", "owner", "staff")
+        }
+        named = {
+            who: {name for name in ("Cinder", "Dapple", "Ember", "Fern") if name in page} for who, page in pages.items()
+        }
+        assert named == {"manager": {"Cinder", "Dapple", "Ember", "Fern"}, "owner": set(), "staff": set()}
+        assert "4 other horses" in pages["owner"]
+
+    def test_who_reported_may_follow_it_without_money(self, cast: Cast, sign_in: SignIn, act) -> None:
+        make.WearingFactory(blanket=cast.barn_blanket, horse=cast.other_horse)
+        job = damage.report(cast.barn_blanket, part=DamagedPart.SHELL, usable=True, actor=act(cast.other_owner))
+        page = sign_in(cast.other_owner).get(address("care_job", job.pk))
+        assert (page.context["money"], page.context["usual"]) == (False, None)
+
+    @pytest.mark.parametrize("step", CareStep)
+    def test_the_page_of_every_step_opens(self, cast: Cast, sign_in: SignIn, manager: Actor, step: CareStep) -> None:
+        job = bring(care.ask(cast.barn_blanket, CareKind.WASH, actor=manager), step, manager)
+        client = sign_in(cast.manager)
+        assert client.get(address("care_job", job.pk)).status_code == 200
+        for word in set(CareWord) - {CareWord.REPORT}:
+            assert client.get(address("care_step", job.pk, word)).status_code == 200
+
+    def test_the_queries_do_not_grow_with_the_steps(
+        self, cast: Cast, sign_in: SignIn, manager: Actor, django_assert_num_queries
+    ) -> None:
+        job = care.ask(cast.barn_blanket, CareKind.WASH, actor=manager)
+        client = sign_in(cast.staff)
+        url = address("care_job", job.pk)
+        client.get(url)
+        with django_assert_num_queries(7):
+            client.get(url)
+        bring(job, CareStep.CHECKED, manager)
+        with django_assert_num_queries(7):
+            client.get(url)
+
+
+class TestHouseRules:
+    GOOD = {"leaks_until_proofing": 2, "days_to_decide": 5, "replace_share": 40, "season_month": 10}
+
+    def seen(self, client: Client) -> str:
+        return client.get(address("care_rules")).context["form"]["seen"].value()
+
+    def test_it_works_from_the_defaults_on(self, cast: Cast, sign_in: SignIn) -> None:
+        client = sign_in(cast.manager)
+        for _ in range(2):
+            answer = send(client, address("care_rules"), seen=self.seen(client), **self.GOOD)
+            assert answer.status_code == 302
+        assert list(CareRules.objects.values_list("barn", *self.GOOD)) == [(cast.barn.pk, 2, 5, 40, 10)]
+
+    @pytest.mark.parametrize("bad", [{"season_month": 13}, {"days_to_decide": 0}, {"replace_share": "much"}])
+    def test_a_bad_form_changes_nothing(self, cast: Cast, sign_in: SignIn, bad: dict[str, object]) -> None:
+        client = sign_in(cast.manager)
+        assert send(client, address("care_rules"), seen=self.seen(client), **self.GOOD | bad).status_code == 200
+        assert not CareRules.objects.exists()
+
+    def test_two_managers_at_once_the_second_sees_what_changed(self, cast: Cast, sign_in: SignIn) -> None:
+        client = sign_in(cast.manager)
+        seen = self.seen(client)
+        send(client, address("care_rules"), seen=seen, **self.GOOD)
+        answer = send(client, address("care_rules"), seen=seen, **self.GOOD | {"days_to_decide": 9})
+        assert "changed this while you were writing" in answer.content.decode()
+        assert CareRules.objects.get().days_to_decide == 5
+
+    @pytest.mark.parametrize(("who", "status"), [(None, 302), ("staff", 403), ("owner", 403), ("stranger", 404)])
+    def test_nobody_else(self, cast: Cast, sign_in: SignIn, who: str | None, status: int) -> None:
+        seen = self.seen(sign_in(cast.manager))
+        client = sign_in(getattr(cast, who) if who else None)
+        assert send(client, address("care_rules"), seen=seen, **self.GOOD).status_code == status
+        assert not CareRules.objects.exists()
+
+    def test_sent_again_it_happens_once(self, cast: Cast, sign_in: SignIn) -> None:
+        client, once = sign_in(cast.manager), uuid.uuid4()
+        seen = self.seen(client)
+        answers = [send(client, address("care_rules"), once=once, seen=seen, **self.GOOD) for _ in range(2)]
+        assert [answer.status_code for answer in answers] == [302, 302]
+
+
+def test_checking_in_names_the_outcome_in_words(cast: Cast, sign_in: SignIn, manager: Actor) -> None:
+    job = bring(care.ask(cast.barn_blanket, CareKind.WASH, actor=manager), CareStep.BACK, manager)
+    client = sign_in(cast.manager)
+    send(
+        client,
+        address("care_step", job.pk, "check_in"),
+        turn=job.turn,
+        outcome=CheckOutcome.NOT_DONE,
+        note="Still dirty.",
+    )
+    page = client.get(address("care_job", job.pk)).content.decode()
+    assert "Check in: Not done" in page
+    assert "Still dirty." in page
