@@ -18,7 +18,7 @@ from inventory.domain.advice import Line
 from inventory.views import band
 
 VERDICTS = {
-    Verdict.WEAR: gettext_lazy("Wear"),
+    Verdict.WEAR: gettext_lazy("Right"),
     Verdict.CAUTION: gettext_lazy("With caution"),
     Verdict.NO: gettext_lazy("Not right"),
 }

@@ -43,6 +43,8 @@ class Drawing:
     hours: tuple[Hourly, ...]
     degrees: tuple[Mark, ...]
     times: tuple[Mark, ...]
+    label_x: float
+    label_y: float
     words: str
 
 
@@ -82,8 +84,15 @@ def draw(judged: JudgedOutfit, times: list[datetime], zone: ZoneInfo, *, us: boo
             Mark(x(hour), f"{timezone.localtime(times[hour], zone):%H:%M}")
             for hour in range(0, len(air), max(1, len(air) // 6))
         ),
+        label_x=x(0) + 8,
+        label_y=_clear_of_the_air(y(high[0]), y(low[0]), [y(value) for value in air[: max(1, len(air) // 3)]]),
         words=in_words(judged, us=us),
     )
+
+
+def _clear_of_the_air(top: float, bottom: float, air: list[float]) -> float:
+    """Where a word inside the band is least crossed by the line of the air."""
+    return top + 18 if min(air) - top > bottom - max(air) else bottom - 8
 
 
 def in_words(judged: JudgedOutfit, *, us: bool) -> str:

@@ -1,7 +1,7 @@
 """Pictures of a blanket: served to those who may see its record, added, removed."""
 
 from django.core.files.storage import default_storage
-from django.http import FileResponse, Http404, HttpRequest, HttpResponse, HttpResponseBase
+from django.http import Http404, HttpRequest, HttpResponse
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.cache import cache_control
@@ -19,13 +19,15 @@ A_DAY = 24 * 3600
 
 @require_safe
 @cache_control(private=True, max_age=A_DAY)
-def picture(request: HttpRequest, pk: int, size: str) -> HttpResponseBase:
+def picture(request: HttpRequest, pk: int, size: str) -> HttpResponse:
     """The file. It never changes under its address; who loses sight of the record loses it after a day at most."""
     found = access.fetch(request.person, Picture, pk, "see", among=Picture.objects.filter(removed_at__isnull=True))
     path = found.small_path if size == "small" else found.path
-    if not default_storage.exists(path):
-        raise Http404
-    return FileResponse(default_storage.open(path), content_type="image/jpeg")
+    try:
+        with default_storage.open(path) as file:
+            return HttpResponse(file.read(), content_type="image/jpeg")
+    except FileNotFoundError:
+        raise Http404 from None
 
 
 @require_http_methods(BOTH)
