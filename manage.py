@@ -2,6 +2,7 @@
 import os
 import sys
 
+from django.core.exceptions import ImproperlyConfigured
 from django.core.management import execute_from_command_line
 
 
@@ -13,4 +14,7 @@ def default_mode(arguments: list[str]) -> str:
 if __name__ == "__main__":
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "barnrugs.settings")
     os.environ.setdefault("BARNRUGS_MODE", default_mode(sys.argv))
-    execute_from_command_line(sys.argv)
+    try:
+        execute_from_command_line(sys.argv)
+    except ImproperlyConfigured as wrong:
+        sys.exit(f"This cannot run as it is set up: {wrong}.")

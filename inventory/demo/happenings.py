@@ -31,6 +31,7 @@ TORN = (
     ("Juniper T0s", DamagedPart.SHELL, "Ripped from hip to tail; the fill shows."),
     ("Marble T100s", DamagedPart.SURCINGLE, "Surcingle torn off."),
     ("Eddy T350n", DamagedPart.BUCKLE, "Front buckle gone, tied in a knot."),
+    ("spare 78:T0", DamagedPart.SHELL, "Caught on a nail, a hand's breadth open."),
     ("Nettle T300sd", DamagedPart.STRAP, "Leg straps stretched so far that a leg goes through."),
 )
 WORN_THIN = (
@@ -127,7 +128,7 @@ def _damage(scene: Scene) -> None:
             part=part,
             usable=usable,
             actor=scene.actor("tove", 2 * DAY),
-            horse=scene.horse_of(name),
+            horse=scene.herd.get(name.split()[0]),
             note=note,
         )
     for name, part, days in HELD_BY_TAPE:

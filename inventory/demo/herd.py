@@ -73,7 +73,7 @@ HERD = (
     Entry("Sorrel", SHED, "quill", 8, 520, 79, 18, 5, "chestnut mare", "T100 T200 T300n S250 L100 C",
           clip=Clip.IRISH),
     Entry("Bracken", SHED, "sunniva", 1, 320, 66, 24, 5, "bay yearling", "R T100", build=FINE,
-          measured_days_ago=130, more={"young": True, "feed": Feed.FREE}),
+          measured_days_ago=60, more={"young": True, "feed": Feed.FREE}),
     Entry("Acorn", SHED, "sunniva", 0, 190, 56, 28, 5, "bay foal, star", "T150+2 R",
           measured_days_ago=20, more={"young": True, "feed": Feed.FREE}),
     # Always out on the Ridge.

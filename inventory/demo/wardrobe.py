@@ -54,7 +54,7 @@ COLOURS = (
 )
 PRICES = {Kind.TURNOUT: 190, Kind.RAIN_SHEET: 110, Kind.STABLE: 140, Kind.LINER: 75, Kind.COOLER: 60}
 PRICE_OTHERWISE = 50
-SPARES = "76:T0 78:T0 80:T0 76:T200 78:T200 82:T200 78:T300 78:S200 74:Rw 78:C 80:C 78:L100"
+SPARES = "76:T0 78:T0 82:T0 76:T200 78:T200 82:T200 78:T300 78:S200 74:Rw 78:C 80:C 78:L100"
 EVERY_SIXTH = 5987
 """A step through the tags' numbers, so that neighbours on a rack look nothing alike."""
 
