@@ -251,3 +251,49 @@ class Queue(models.TextChoices):
     REPAIR = "repair", _("Repair")
     WATERPROOFING = "waterproofing", _("Waterproofing")
     ALL = "all", _("All open work")
+
+
+class ChartPlace(models.TextChoices):
+    TURNOUT = words.PlaceKind.TURNOUT.value, "Turnout"
+    STALL = words.PlaceKind.STALL.value, "Stall"
+
+
+class ChartWet(models.TextChoices):
+    DRY = "dry", "Dry"
+    WET_OR_WINDY = "wet_or_windy", "Wet or windy"
+
+
+class ChartFill(models.TextChoices):
+    SHEET = "sheet", "Sheet"
+    LIGHT = "light", "Light"
+    MEDIUM = "medium", "Medium"
+    HEAVY = "heavy", "Heavy"
+
+
+class Override(models.TextChoices):
+    NOBODY = "nobody", "Nobody"
+    MANAGER = "manager", "The manager"
+    STAFF = "staff", "Staff, with a reason"
+
+
+class DecidedBy(models.TextChoices):
+    """Who decides what a horse wears, the first of these that says anything."""
+
+    VET = "vet", "The veterinarian"
+    OWNER = "owner", "The owner's chart"
+    HOUSE = "house", "The house chart"
+    COMPUTED = "computed", "Computed advice"
+
+
+class LineOutcome(models.TextChoices):
+    DONE = "done", "Done"
+    OTHER = "other", "Something else"
+    NOT_DONE = "not_done", "Not done"
+
+
+class Felt(models.TextChoices):
+    COLD = "cold", "Cold"
+    COOL = "cool", "Cool"
+    RIGHT = "right", "Right"
+    WARM = "warm", "Warm"
+    SWEATING = "sweating", "Sweating"

@@ -7,8 +7,8 @@ from barnrugs.barns.models import Person
 from barnrugs.barns.models.journal import SubjectKind
 from barnrugs.barns.models.person import Role
 from horses.rules import held_on, of_my_horse
-from inventory import rules_blankets, rules_care, rules_imports
-from inventory.models import Blanket, FitNote, Leave, Placing, Wearing
+from inventory import rules_blankets, rules_care, rules_fit, rules_imports, rules_lists
+from inventory.models import Blanket, Placing, Wearing
 
 
 def mine(person: Person) -> Q:
@@ -42,12 +42,12 @@ def register() -> None:
         see={**access.STAFF, Role.OWNER: lambda person: of_my_horse(person) | of_my_blanket(person)},
         change={**access.STAFF, Role.OWNER: of_my_horse},
     )
-    access.register(FitNote, see={**access.STAFF, **theirs}, change={**access.STAFF, **theirs})
-    access.register(Leave, see={**access.STAFF, **theirs}, change={**access.MANAGER, **theirs})
     access.register(Placing, see={**access.STAFF, **theirs}, change={**access.STAFF, **theirs})
     rules_blankets.register()
     rules_care.register()
+    rules_fit.register()
     rules_imports.register()
+    rules_lists.register()
     journal.register_subject(Blanket, SubjectKind.BLANKET)
     journal.register("blanket_put_on", "{who} put {blanket} on {horse}.")
     journal.register("blanket_taken_off", "{who} took {blanket} off {horse}.")

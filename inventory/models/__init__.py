@@ -1,8 +1,11 @@
 from inventory.models.batch import Batch, BatchLine
 from inventory.models.blanket import Blanket, Leave, Placing
 from inventory.models.care import CareJob, CareMove, CareRules, Paper
+from inventory.models.charts import Chart, ChartRow
 from inventory.models.fit import FitNote
+from inventory.models.hand_checks import HandCheck
 from inventory.models.imports import ImportLine, ImportRun, ImportWord
+from inventory.models.lists import ChangeList, ListLine
 from inventory.models.mail import MailChoice, MailSent
 from inventory.models.money import FeeReason, FeeRule
 from inventory.models.picture import Picture
@@ -16,13 +19,18 @@ __all__ = [
     "CareJob",
     "CareMove",
     "CareRules",
+    "ChangeList",
+    "Chart",
+    "ChartRow",
     "FeeReason",
     "FeeRule",
     "FitNote",
+    "HandCheck",
     "ImportLine",
     "ImportRun",
     "ImportWord",
     "Leave",
+    "ListLine",
     "MailChoice",
     "MailSent",
     "Paper",
