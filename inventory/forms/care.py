@@ -183,7 +183,10 @@ class AskForm(OnceForm):
 
 
 class ManyForm(OnceForm):
-    """One action on many jobs at once, or asking for waterproofing of many blankets."""
+    """One action on many jobs at once, or asking for waterproofing of many blankets.
+
+    Work that is over by now is taken too: the form sent again is answered again, and the domain refuses the rest.
+    """
 
     act = forms.ChoiceField(
         choices=[*DECISIONS, ("bag", gettext_lazy("Bag")), ("ask_proofing", gettext_lazy("Ask for waterproofing"))]
@@ -194,7 +197,7 @@ class ManyForm(OnceForm):
 
     def __init__(self, *args: Any, person: Person, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        offer(self, "jobs", access.rows(person, CareJob, "change").filter(closed_at__isnull=True))
+        offer(self, "jobs", access.rows(person, CareJob, "change"))
         offer(self, "blankets", access.rows(person, Blanket, "change"))
 
     def clean(self) -> dict[str, Any]:

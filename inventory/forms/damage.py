@@ -1,6 +1,7 @@
-from typing import Any
+from typing import Any, cast
 
 from django import forms
+from django.db.models import QuerySet
 from django.utils.translation import gettext_lazy
 
 from barnrugs.barns.forms.once import OnceForm
@@ -39,8 +40,10 @@ class HorseDamageForm(DamageForm):
         empty_label=None,
     )
 
-    def __init__(self, *args: Any, worn: Any, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, worn: "QuerySet[Blanket]", among: "QuerySet[Blanket]", **kwargs: Any) -> None:
+        """Offers what the horse wears; takes what it wore when the page was shown."""
         super().__init__(*args, **kwargs)
-        offer(self, "blanket", worn)
-        outermost = worn.last()
-        self.fields["blanket"].initial = outermost.pk if outermost else None
+        offer(self, "blanket", among)
+        shown = [(blanket.pk, str(blanket)) for blanket in worn]
+        cast(forms.ModelChoiceField, self.fields["blanket"]).choices = shown
+        self.fields["blanket"].initial = shown[-1][0] if shown else None

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from inventory.queries.care_queue import Week
 
 WIDTH, HEIGHT = 360, 150
-LEFT, TOP, BOTTOM = 26, 10, 26
+LEFT, TOP, BOTTOM = 26, 28, 26
 
 
 @dataclass(frozen=True)

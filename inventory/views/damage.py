@@ -2,7 +2,6 @@
 
 from typing import Any
 
-from django.db.models import F
 from django.http import HttpRequest, HttpResponse
 from django.urls import reverse
 from django.utils.translation import gettext as _
@@ -29,9 +28,10 @@ def damage(request: HttpRequest, pk: int) -> HttpResponse:
 @require_http_methods(BOTH)
 def horse_damage(request: HttpRequest, pk: int) -> HttpResponse:
     horse = access.fetch(request.person, Horse, pk, "note")
-    worn = access.rows(request.person, Blanket, "handle").filter(wearings__horse=horse, wearings__off_at__isnull=True)
-    worn = worn.annotate(layer=F("wearings__layer")).order_by("layer")
-    form = HorseDamageForm(request.POST or None, request.FILES or None, worn=worn)
+    handled = access.rows(request.person, Blanket, "handle")
+    worn = handled.filter(wearings__horse=horse, wearings__off_at__isnull=True).order_by("wearings__layer")
+    ever = handled.filter(wearings__horse=horse).distinct()
+    form = HorseDamageForm(request.POST or None, request.FILES or None, worn=worn, among=ever)
     page = _page(request, _("Report damage: what %(horse)s wears") % {"horse": horse}, {"horse": horse})
 
     def call(actor: Actor) -> CareJob:

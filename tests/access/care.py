@@ -1,7 +1,37 @@
+from datetime import UTC, datetime
+
+from barnrugs.barns.journal import Actor
+from inventory.domain import batches
+from inventory.domain import care as domain
+from inventory.enums import CareKind, CareStep
+from inventory.models import Batch, CareJob
 from tests.access_table import row
+from tests.cast import Cast
+from tests.inventory.care_walks import bring
 
 JOB = "care_job"
 """A wash of another owner's blanket, reported."""
+
+
+def by_manager(cast: Cast) -> Actor:
+    return Actor(cast.manager, now=datetime(2026, 1, 15, 6, tzinfo=UTC))
+
+
+def waiting(cast: Cast) -> CareJob:
+    known = CareJob.objects.filter(blanket=cast.barn_blanket).first()
+    job = known or domain.ask(cast.barn_blanket, CareKind.WASH, actor=by_manager(cast))
+    return job if known else bring(job, CareStep.DECIDED, by_manager(cast))
+
+
+def batch(cast: Cast) -> Batch:
+    made = Batch.objects.filter(barn=cast.barn).first()
+    return made or batches.make([waiting(cast)], to_whom="Laundry", actor=by_manager(cast))
+
+
+def handed_over(cast: Cast) -> Batch:
+    made = batch(cast)
+    return made if made.handed_at else batches.hand_over(made, actor=by_manager(cast))
+
 
 DECIDE = {"turn": "0", "decision": "wash"}
 
@@ -26,4 +56,18 @@ TABLE = {
         data={"part": "shell", "use": "do_not_use", "blanket": lambda cast: cast.worn.pk},
     ),
     ("paper", "GET"): row("404 404 404 404 404 404", pk=lambda cast: 1),
+    ("batches", "GET"): row("200 403 403 403 403 403"),
+    ("batch_new", "GET"): row("200 403 403 403 403 403"),
+    ("batch_new", "POST"): row(
+        "302 403 403 403 403 403", data={"to_whom": "Laundry", "jobs": lambda cast: waiting(cast).pk}
+    ),
+    ("batch", "GET"): row("200 404 404 404 404 404", pk=lambda cast: batch(cast).pk),
+    ("batch_hand_over", "POST"): row("302 404 404 404 404 404", pk=lambda cast: batch(cast).pk),
+    ("batch_check", "POST"): row(
+        "302 404 404 404 404 404", pk=lambda cast: handed_over(cast).lines.get().pk, data={"outcome": "done"}
+    ),
+    ("batch_file", "GET"): row("200 404 404 404 404 404", pk=lambda cast: batch(cast).pk, what=lambda cast: "list"),
+    ("batch_file", "GET", "check-in"): row(
+        "200 404 404 404 404 404", pk=lambda cast: batch(cast).pk, what=lambda cast: "check-in"
+    ),
 }

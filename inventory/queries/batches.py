@@ -1,0 +1,49 @@
+"""Batches to the cleaner or repairer: what can go, what is out, what is still to be checked in."""
+
+from typing import Self
+
+from django.db.models import Count, Exists, OuterRef, Q, QuerySet
+
+from barnrugs.barns.models import Barn
+from inventory.enums import CareDecision, CareStep, CheckOutcome
+from inventory.models import Batch, BatchLine, CareJob
+from inventory.queries import care
+
+OPEN = Q(outcome__in=["", CheckOutcome.MISSING])
+
+
+def of(barn: Barn) -> "BatchQuerySet":
+    return BatchQuerySet(Batch).filter(barn=barn)
+
+
+class BatchQuerySet(QuerySet[Batch]):
+    def counted(self) -> Self:
+        """Adds how many lines a batch has, how many are still open, and how many of these are missing."""
+        still_open = Q(lines__outcome__in=["", CheckOutcome.MISSING])
+        return self.annotate(
+            many=Count("lines"),
+            open=Count("lines", filter=still_open),
+            missing=Count("lines", filter=Q(lines__outcome=CheckOutcome.MISSING)),
+            not_done=Count("lines", filter=Q(lines__outcome=CheckOutcome.NOT_DONE)),
+        )
+
+
+def can_go(barn: Barn) -> "QuerySet[CareJob]":
+    """Work decided to be sent out, bagged or not, that is on no open list yet."""
+    listed = BatchLine.objects.filter(OPEN, job=OuterRef("pk"))
+    return (
+        care.of(barn)
+        .filter(step__in=[CareStep.DECIDED, CareStep.BAGGED])
+        .exclude(decision=CareDecision.HERE)
+        .exclude(Exists(listed))
+        .select_related("blanket__owner", "blanket__usual_horse")
+        .order_by("blanket__tag", "-kind")
+    )
+
+
+def lines(batch: Batch) -> "QuerySet[BatchLine]":
+    return (
+        BatchLine.objects.filter(batch=batch)
+        .select_related("job__blanket__owner", "job__blanket__usual_horse", "checked_by")
+        .order_by("job__blanket__tag", "pk")
+    )
