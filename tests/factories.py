@@ -24,14 +24,19 @@ from barnrugs.barns.models.journal import SubjectKind
 from barnrugs.weather.models import WeatherSource
 from horses.enums import Build, Clip, OutPlan, Shelter, SizeSystem
 from horses.models import Coat, Condition, Horse, HorseOwner, Measurement, Paddock, PaddockStay
-from inventory.enums import CareKind, CareStep, Fit, Keeping, Kind, Waterproofing
+from inventory.enums import CareKind, CareStep, Felt, Fit, Keeping, Kind, Waterproofing
 from inventory.models import (
     Blanket,
     CareJob,
     CareMove,
     CareRules,
+    ChangeList,
+    Chart,
+    ChartRow,
     FitNote,
+    HandCheck,
     Leave,
+    ListLine,
     Picture,
     Placing,
     SavedView,
@@ -338,3 +343,52 @@ class SavedViewFactory(BarnOwnedFactory):
     barn = SelfAttribute("person.barn")
     name = Sequence(lambda n: f"View {n}")
     query = "wet=soaked"
+
+
+class ChartFactory(BarnOwnedFactory):
+    """The house chart, unless a horse is given."""
+
+    class Meta:
+        model = Chart
+
+    since = SINCE
+
+
+class ChartRowFactory(BarnOwnedFactory):
+    class Meta:
+        model = ChartRow
+
+    chart = SubFactory(ChartFactory)
+    barn = SelfAttribute("chart.barn")
+    order = Sequence(lambda n: n)
+
+
+class ChangeListFactory(BarnOwnedFactory):
+    class Meta:
+        model = ChangeList
+
+    day = SINCE.date()
+    session = Session.TURNOUT
+    due_at = SINCE
+    made_at = SINCE
+
+
+class ListLineFactory(BarnOwnedFactory):
+    class Meta:
+        model = ListLine
+
+    change_list = SubFactory(ChangeListFactory)
+    barn = SelfAttribute("change_list.barn")
+    horse = SubFactory(HorseFactory, barn=SelfAttribute("..barn"))
+    order = Sequence(lambda n: n)
+
+
+class HandCheckFactory(BarnOwnedFactory):
+    class Meta:
+        model = HandCheck
+
+    horse = SubFactory(HorseFactory)
+    barn = SelfAttribute("horse.barn")
+    at = SINCE
+    by = SubFactory(PersonFactory, barn=SelfAttribute("..barn"))
+    felt = Felt.RIGHT
