@@ -42,8 +42,9 @@ class ImportRun(BarnOwned):
 class ImportLine(BarnOwned):
     """One line of the file: its cells as text, what is wrong with it, and what becomes of it.
 
-    number: the line in the file, from 1. twin_of: an earlier line with the same cells. faults: pairs of the column's
-    index, or None, and a sentence. changes: for each field it changes, the value before and the value after.
+    number: the line in the file, from 1. twin_of: an earlier line with the same cells. faults: for each the column's
+    place or None, a sentence, and the word that is asked about or nothing. changes: for each column the value before
+    and the value after.
     """
 
     run = models.ForeignKey(ImportRun, on_delete=models.CASCADE, related_name="lines")

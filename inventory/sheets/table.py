@@ -6,6 +6,8 @@ from typing import Final
 
 from django.utils.translation import gettext as _
 
+from inventory.sheets.harmless import whole
+
 MOST_BYTES: Final = 10 * 1024 * 1024
 MOST_LINES: Final = 20_000
 MOST_COLUMNS: Final = 100
@@ -44,7 +46,7 @@ def gather(rows: Iterator[tuple[int, list[str]]], sheet: str = "") -> Table:
 
 
 def _line(number: int, cells: list[str]) -> Line:
-    kept = [cell.strip() for cell in cells]
+    kept = [whole(cell.strip()) for cell in cells]
     while kept and not kept[-1]:
         kept.pop()
     if len(kept) > MOST_COLUMNS:
