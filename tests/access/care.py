@@ -70,4 +70,8 @@ TABLE = {
     ("batch_file", "GET", "check-in"): row(
         "200 404 404 404 404 404", pk=lambda cast: batch(cast).pk, what=lambda cast: "check-in"
     ),
+    ("drying", "GET"): row("200 200 200 200 200 200"),
+    ("mark_wet", "GET"): row("200 200 200 200 404 404", pk="owners_blanket"),
+    ("mark_wet", "POST"): row("302 302 302 302 404 404", pk="owners_blanket", data={"place": "Boiler room"}),
+    ("mark_soaked", "POST"): row("302 302 302 302 404 404", pk="wearing"),
 }

@@ -1,0 +1,28 @@
+"""What hangs to dry, and what is on horses in the rain."""
+
+from datetime import datetime, timedelta
+
+from django.db.models import QuerySet
+
+from barnrugs.barns.models import Barn
+from inventory.enums import Keeping
+from inventory.models import Placing, Wearing
+
+
+def hanging(barn: Barn, at: datetime) -> "QuerySet[Placing]":
+    """Open placings of blankets that still dry, the first to be ready first."""
+    since = at - timedelta(hours=barn.drying_hours)
+    return (
+        Placing.objects.filter(barn=barn, kind=Keeping.DRYING, until__isnull=True, since__gt=since)
+        .select_related("blanket__owner", "blanket__usual_horse")
+        .order_by("since", "pk")
+    )
+
+
+def worn(barn: Barn) -> "QuerySet[Wearing]":
+    """Everything on a horse now, in walking order."""
+    return (
+        Wearing.objects.filter(barn=barn, off_at__isnull=True)
+        .select_related("horse", "blanket")
+        .order_by("horse__walk_order", "horse__name", "layer")
+    )
