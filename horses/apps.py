@@ -6,6 +6,7 @@ class HorsesConfig(AppConfig):
     default_auto_field = "django.db.models.BigAutoField"
 
     def ready(self) -> None:
-        from horses import rules
+        from horses import first_run, rules
 
         rules.register()
+        first_run.register()

@@ -121,13 +121,14 @@ def taken_back(record: M, *, before: Mapping[str, Any], after: Mapping[str, Any]
     return edit(fresh, values={name: getattr(past, name) for name in before})
 
 
-def validate(record: Model) -> None:
-    """full_clean() with its first complaint as a sentence at its field."""
+def validate(record: Model, sentences: Mapping[str, str] | None = None) -> None:
+    """full_clean() with its first complaint as a sentence at its field; `sentences` for constraints, by their names."""
     try:
         record.full_clean()
     except ValidationError as error:
         field, complaints = next(iter(error.message_dict.items()))
-        raise Refused(complaints[0], field=field) from error
+        known = (sentence for name, sentence in (sentences or {}).items() if name in complaints[0])
+        raise Refused(next(known, complaints[0]), field=field) from error
 
 
 def field_of(model: type[Model], name: str) -> "Field[Any, Any]":

@@ -27,7 +27,7 @@ class NewBarn:
 
 @transaction.atomic
 def make_barn(new: NewBarn, *, manager_name: str, user: User | None) -> Person:
-    """A barn with its usual staffed times and its first manager, returned here; without a user they need an invitation."""
+    """A barn with its usual staffed times and its first manager, who is returned; without a user, to be invited."""
     barn = Barn(name=new.name, slug=new.slug, time_zone=new.time_zone, units=new.units)
     taken = _("There is a barn at %(slug)s already.") % {"slug": f"/barns/{new.slug}/"}
     if Barn.objects.filter(slug=new.slug).exists():

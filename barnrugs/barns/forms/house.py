@@ -147,8 +147,8 @@ class HouseForm(Sectioned, SeenForm):
             raise forms.ValidationError(_("At most %(most)g degrees.") % {"most": most})
         return round(gain_c, 4)
 
-    def values(self) -> dict[str, Any]:
-        return super().values() | {"rain_threshold": self.cleaned_data["rain_percent"] / 100}
+    def stored(self, name: str, value: Any) -> Any:
+        return value / 100 if name == "rain_threshold" else value
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data

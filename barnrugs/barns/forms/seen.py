@@ -40,7 +40,16 @@ class SeenForm(OnceForm):
         return model_to_dict(record, fields=list(self.fields_shown))
 
     def values(self) -> dict[str, Any]:
-        return {name: self.cleaned_data[shown_in] for name, shown_in in self.fields_shown.items()}
+        """What was left alone stays exactly as it is, also where the form shows it rounded or in other units."""
+        changed = set(self.changed_data)
+        return {
+            name: self.stored(name, self.cleaned_data[shown_in]) if shown_in in changed else getattr(self.record, name)
+            for name, shown_in in self.fields_shown.items()
+        }
+
+    def stored(self, name: str, value: Any) -> Any:
+        """A changed value as the model keeps it, where that differs from what the form's field answers."""
+        return value
 
     def clean_seen(self) -> dict[str, Any]:
         try:
