@@ -1,8 +1,8 @@
 """What each horse should wear: the barn is read once, the matching asked once, the answers put beside what is worn."""
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime, time, timedelta
 from typing import Any
 
@@ -19,8 +19,9 @@ from barnrugs.matching.weather import Hour, Place, Stay
 from barnrugs.matching.words import PrecipKind
 from barnrugs.weather.queries import spell_between
 from horses.models import Horse
-from inventory.domain import snapshot as reading
+from inventory.domain.precedence import Decision, decide
 from inventory.domain.snapshot import Snapshot, Subject
+from inventory.enums import DecidedBy
 
 WIND_MS = {"calm": 1.0, "breezy": 4.0, "windy": 8.0, "gale": 14.0}
 """What the words for wind are taken to mean, 10 m wind in m/s (A)."""
@@ -78,6 +79,7 @@ class Line:
     given: JudgedOutfit | None
     no_answer: str = ""
     short: str = ""
+    decision: Decision | None = None
 
     @property
     def horse(self) -> Horse:
@@ -134,7 +136,7 @@ def request(subject: Subject, barn: Barn, hours: Sequence[Hour], place: Place | 
 
 
 def _placed(subject: Subject, barn: Barn, hour: Hour) -> Hour:
-    place = reading.place_at(subject, barn, hour.time.astimezone(barn.zone))
+    place = subject.place_at(barn, hour.time.astimezone(barn.zone))
     return Hour(
         hour.time,
         hour.air_c,
@@ -153,31 +155,79 @@ def advise(snapshot: Snapshot, horse: Horse, hours: Sequence[Hour], place: Place
     """One horse's answer from all it may wear, as if no other horse wanted any of it."""
     subject = snapshot.subject(horse)
     advice, sentence = _answer(request(subject, snapshot.barn, hours, place))
-    return Line(subject, advice, advice.chosen if advice else None, sentence)
+    decision = _keeper(snapshot, subject, advice) if advice else None
+    given = decision.outfit if decision else advice.chosen if advice else None
+    return Line(subject, advice, given, sentence, decision=decision)
 
 
 def advise_barn(snapshot: Snapshot, weather: Weather, place: Place | None = None) -> BarnList:
-    """The whole barn's answer, in walking order: one that can be carried out, since no blanket is given twice."""
+    """The whole barn's answer, in walking order: one that can be carried out, since no blanket is given twice.
+
+    Keepers' decisions come first, in walking order; what they leave is shared so that the sum is best.
+    """
     subjects = snapshot.subjects
-    answers = _cheapest_answers([request(subject, snapshot.barn, weather.hours, place) for subject in subjects])
+    answers = _cheapest_answers(snapshot, [request(one, snapshot.barn, weather.hours, place) for one in subjects])
     labels = _labels(subjects)
+    named = {label: (one, advice) for label, one, (advice, _) in zip(labels, subjects, answers, strict=True) if advice}
+    decisions, taken = _decisions(snapshot, named)
     shared = share.share(
-        {label: advice for label, (advice, _) in zip(labels, answers, strict=True) if advice},
+        {label: _without(advice, taken) for label, (_, advice) in named.items() if label not in decisions},
         time_limit_s=SHARE_SECONDS,
     )
     voice = Voice(zone=snapshot.barn.zone, us_units=snapshot.barn.units == Units.US)
     short = {shortage.name: shortage.say(voice) for shortage in shared.short}
     lines = tuple(
-        Line(subject, advice, shared.outfits.get(label), sentence, short.get(label, ""))
+        Line(
+            subject,
+            advice,
+            decisions[label].outfit if label in decisions else shared.outfits.get(label),
+            sentence,
+            short.get(label, ""),
+            decisions.get(label),
+        )
         for subject, label, (advice, sentence) in zip(subjects, labels, answers, strict=True)
     )
     return BarnList(weather, lines, snapshot.blankets, shared.message)
 
 
+def _keeper(
+    snapshot: Snapshot, subject: Subject, advice: choose.Advice, taken: Collection[str] = ()
+) -> Decision | None:
+    """The decision of a keeper over this horse; None leaves it to the computed advice."""
+    decision = decide(
+        subject.horse,
+        advice,
+        owners=subject.chart,
+        house=snapshot.house_chart,
+        house_model=snapshot.barn.house_model,
+        day=advice.stay.hours[0].time.astimezone(snapshot.barn.zone).date(),
+        taken=taken,
+    )
+    return None if decision.by == DecidedBy.COMPUTED else decision
+
+
+def _decisions(
+    snapshot: Snapshot, named: Mapping[str, tuple[Subject, choose.Advice]]
+) -> tuple[dict[str, Decision], set[str]]:
+    """Keepers' decisions in walking order, and the tags they take: what one was given is not to be had for the next."""
+    decisions: dict[str, Decision] = {}
+    taken: set[str] = set()
+    for label, (subject, advice) in named.items():
+        decision = _keeper(snapshot, subject, advice, taken)
+        if decision:
+            decisions[label] = decision
+            taken |= set(decision.outfit.tags) if decision.outfit else set()
+    return decisions, taken
+
+
+def _without(advice: choose.Advice, taken: Collection[str]) -> choose.Advice:
+    return replace(advice, outfits=tuple(one for one in advice.outfits if not set(one.tags) & set(taken)))
+
+
 Answer = tuple[choose.Advice | None, str]
 
 
-def _cheapest_answers(requests: Sequence[choose.Request]) -> list[Answer]:
+def _cheapest_answers(snapshot: Snapshot, requests: Sequence[choose.Request]) -> list[Answer]:
     """Answers good enough to share from: spares are tried only on horses that they could serve better.
 
     A horse with an outfit of its own that costs less than a spare costs for not being its own, of pieces that no other
@@ -185,14 +235,21 @@ def _cheapest_answers(requests: Sequence[choose.Request]) -> list[Answer]:
     """
     answers = _answers([_with(one, [blanket for blanket in one.blankets if blanket.mine]) for one in requests])
     wanted = Counter(blanket.tag for one in requests for blanket in one.blankets)
-    unserved = [number for number, (advice, _) in enumerate(answers) if not _well_served(advice, wanted)]
+    unserved = [
+        number
+        for number, (subject, (advice, _)) in enumerate(zip(snapshot.subjects, answers, strict=True))
+        if advice is None or not _well_served(snapshot, subject, advice, wanted)
+    ]
     for number, answer in zip(unserved, _answers([requests[number] for number in unserved]), strict=True):
         answers[number] = answer
     return answers
 
 
-def _well_served(advice: choose.Advice | None, wanted: Mapping[str, int]) -> bool:
-    return advice is not None and any(
+def _well_served(snapshot: Snapshot, subject: Subject, advice: choose.Advice, wanted: Mapping[str, int]) -> bool:
+    decision = _keeper(snapshot, subject, advice)
+    if decision:
+        return bool(decision.acceptable) or decision.outfit is None
+    return any(
         share.cost(judged) < share.NOT_ITS_OWN_COSTS and all(wanted[tag] == 1 for tag in judged.tags)
         for judged in advice.outfits
         if judged.refused is None

@@ -3,7 +3,7 @@
 What a refusal or the heat balance says against a decision stands beside it. Nothing refused is ever the answer.
 """
 
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Collection
 from dataclasses import dataclass, replace
 from datetime import date
 from enum import StrEnum
@@ -178,25 +178,3 @@ def value_of(chart: Chart) -> charts.Chart:
         feels_like=chart.feels_like,
         tolerance_c=chart.tolerance_c,
     )
-
-
-def decide_all(
-    horses: Mapping[str, tuple[Horse, choose.Advice, Chart | None]],
-    *,
-    house: Chart | None,
-    house_model: str,
-    day: date,
-) -> dict[str, Decision]:
-    """Decisions of keepers for a whole barn, in order: a tag that one was given is not to be had for the next.
-
-    Horses that the computed advice decides are left out: they are shared afterwards.
-    """
-    decisions: dict[str, Decision] = {}
-    taken: set[str] = set()
-    for name, (horse, advice, owners) in horses.items():
-        decision = decide(horse, advice, owners=owners, house=house, house_model=house_model, day=day, taken=taken)
-        if decision.by == DecidedBy.COMPUTED:
-            continue
-        decisions[name] = decision
-        taken |= set(decision.outfit.tags) if decision.outfit else set()
-    return decisions

@@ -71,7 +71,7 @@ def choose(request: HttpRequest, pk: int) -> HttpResponse:
     if weather:
         place = _one_place(form)
         if place and place.kind == PlaceKind.TURNOUT:
-            place = snapshot.outdoors(taken.subject(horse))
+            place = taken.subject(horse).outdoors()
         line = advice.advise(taken, horse, weather.hours, place)
         context |= _outfits(line, barn, taken) | {"summary": _summary(weather, barn)}
     context["wears"] = [

@@ -11,7 +11,7 @@ from barnrugs.matching.outfit import Blanket
 from barnrugs.matching.weather import Hour, Place, Stay
 from barnrugs.matching.words import Clip, Kind, Waterproofing
 from horses.enums import VetSays
-from inventory.domain.precedence import Against, decide, decide_all
+from inventory.domain.precedence import Against, decide
 from inventory.enums import DecidedBy
 from tests import factories as make
 
@@ -127,13 +127,3 @@ def test_within_the_tolerance_the_line_that_nothing_speaks_against_is_taken():
 def test_a_gap_in_the_chart_leaves_it_to_the_next_that_decides():
     animal = horse()
     assert decided(animal, advice(), owners=chart_for(animal, {"from_c": 20, "fill": "light"})).by == DecidedBy.COMPUTED
-
-
-def test_one_blanket_is_never_given_to_two_horses_by_their_charts():
-    first, second = horse(name="First"), horse(name="Second")
-    given = advice(blankets=(turnout("HEAVY", 300), turnout("MEDIU", 200)))
-    horses = {animal.name: (animal, given, chart_for(animal, {"fill": "heavy"})) for animal in (first, second)}
-    decisions = decide_all(horses, house=None, house_model=HouseModel.CHARTS_OBEYED, day=TODAY)
-    assert decisions["First"].outfit.tags == ("HEAVY",)
-    assert "HEAVY" not in decisions["Second"].outfit.tags
-    assert [objection.kind for objection in decisions["Second"].against] == [Against.NOT_HERE]

@@ -8,7 +8,6 @@ from barnrugs.matching import words
 from horses.enums import Clip, OutPlan
 from horses.models import Horse
 from inventory.domain import snapshot
-from inventory.domain.snapshot import place_at
 from tests import factories as make
 from tests.cast import NOW
 
@@ -24,14 +23,14 @@ def tags(subject):
 
 
 def test_reading_a_barn_takes_the_same_queries_for_any_number(cast, django_assert_num_queries):
-    with django_assert_num_queries(11):
+    with django_assert_num_queries(13):
         snapshot.read(cast.barn, NOW)
     for number in range(5):
         horse = make.HorseFactory(barn=cast.barn, name=f"Extra {number}")
         make.MeasurementFactory(horse=horse)
         make.PaddockStayFactory(horse=horse, paddock=cast.paddock)
         make.BlanketFactory.create_batch(3, barn=cast.barn, usual_horse=horse, owner=cast.owner)
-    with django_assert_num_queries(11):
+    with django_assert_num_queries(13):
         snapshot.read(cast.barn, NOW)
 
 
@@ -96,7 +95,7 @@ def test_mass_by_tape_stands_in_for_the_scale(cast):
 def test_where_a_horse_stands_follows_its_turnout(cast, plan, hour, kind):
     Horse.objects.filter(pk=cast.owners_horse.pk).update(out_plan=plan)
     local = NOW.astimezone(cast.barn.zone).replace(hour=hour)
-    place = place_at(subject_of(cast, cast.owners_horse), cast.barn, local)
+    place = subject_of(cast, cast.owners_horse).place_at(cast.barn, local)
     assert place.kind == kind
     assert place.indoor_gain_c == (cast.barn.indoor_gain_c if kind == "stall" else 0)
 
@@ -105,8 +104,8 @@ def test_its_own_times_go_before_the_paddocks(cast):
     Horse.objects.filter(pk=cast.owners_horse.pk).update(out_plan=OutPlan.DAY, out_from=time(10), out_until=time(11))
     subject = subject_of(cast, cast.owners_horse)
     local = NOW.astimezone(cast.barn.zone)
-    assert place_at(subject, cast.barn, local.replace(hour=10)).kind == "turnout"
-    assert place_at(subject, cast.barn, local.replace(hour=12)).kind == "stall"
+    assert subject.place_at(cast.barn, local.replace(hour=10)).kind == "turnout"
+    assert subject.place_at(cast.barn, local.replace(hour=12)).kind == "stall"
 
 
 def test_a_horse_that_is_away_is_left_out(cast):

@@ -107,11 +107,23 @@ def test_choose_says_why_a_blanket_is_refused(cast, sign_in):
 
 def test_the_lists_queries_do_not_grow_with_horses_or_blankets(cast, sign_in, django_assert_num_queries):
     client = sign_in(cast.staff)
-    with django_assert_num_queries(17):
+    with django_assert_num_queries(19):
         client.get(tonight(cast), COLD)
     for number in range(4):
         horse = make.HorseFactory(barn=cast.barn, name=f"More {number}")
         make.MeasurementFactory(horse=horse)
         make.BlanketFactory.create_batch(3, barn=cast.barn, usual_horse=horse, owner=cast.owner)
-    with django_assert_num_queries(17):
+    with django_assert_num_queries(19):
         client.get(tonight(cast), COLD)
+
+
+def test_one_blanket_is_never_given_to_two_horses_by_their_charts(cast, sign_in):
+    for animal in (cast.barn_horse, cast.other_horse):
+        make.ChartRowFactory(chart=make.ChartFactory(barn=cast.barn, horse=animal), tags=cast.barn_blanket.tag)
+    answer = sign_in(cast.staff).get(tonight(cast), COLD)
+    lines = {row.line.horse: row.line for row in answer.context["rows"]}
+    given_it = [animal for animal in lines if cast.barn_blanket.tag in lines[animal].given.tags]
+    assert len(given_it) == 1
+    other = {cast.barn_horse: cast.other_horse, cast.other_horse: cast.barn_horse}[given_it[0]]
+    assert [objection.kind for objection in lines[other].decision.against] == ["not_here"]
+    assert "not_here" not in [objection.kind for objection in lines[given_it[0]].decision.against]

@@ -1,0 +1,38 @@
+"""Where a horse stands at an hour of the day, by its turnout schedule or its paddock's."""
+
+from datetime import datetime, time
+
+from barnrugs.barns.models import Barn
+from barnrugs.matching import weather, words
+from horses.enums import OutPlan
+from horses.models import Horse, PaddockStay
+
+DAY_OUT, DAY_IN = time(7), time(16)
+"""When a horse that is out by day goes out and comes in, unless its paddock or it says otherwise (common practice)."""
+
+
+def place_at(
+    horse: Horse, stay: PaddockStay | None, barn: Barn, local: datetime, *, companions_chew: bool
+) -> weather.Place:
+    """local: the hour in the barn's own time."""
+    if stay is None or not is_out(horse, stay, local.time()):
+        return weather.Place(words.PlaceKind.STALL, indoor_gain_c=barn.indoor_gain_c)
+    return outdoors(stay, companions_chew=companions_chew)
+
+
+def outdoors(stay: PaddockStay | None, *, companions_chew: bool) -> weather.Place:
+    shelter = words.Shelter(stay.paddock.shelter) if stay else words.Shelter.OPEN
+    return weather.Place(words.PlaceKind.TURNOUT, shelter, companions_chew=companions_chew)
+
+
+def is_out(horse: Horse, stay: PaddockStay, clock: time) -> bool:
+    own = horse if horse.out_plan else stay.paddock
+    plan = own.out_plan
+    if plan in (OutPlan.ALWAYS, OutPlan.IN):
+        return plan == OutPlan.ALWAYS
+    night = plan == OutPlan.NIGHT
+    out_from = own.out_from or (DAY_IN if night else DAY_OUT)
+    out_until = own.out_until or (DAY_OUT if night else DAY_IN)
+    if out_from <= out_until:
+        return out_from <= clock < out_until
+    return clock >= out_from or clock < out_until
