@@ -217,6 +217,8 @@ class BlanketForm(SeenForm, Sectioned):
 
     def __init__(self, *args: Any, record: Blanket, person: Person, today: date, **kwargs: Any) -> None:
         self.person, self.today = person, today
+        if record.pk is None and not person.is_manager:
+            record.owner = person
         super().__init__(*args, record=record, **kwargs)
         self.given |= {"person": person, "today": today}
         self._offer(record)
@@ -231,7 +233,6 @@ class BlanketForm(SeenForm, Sectioned):
         owner_field.queryset = Person.objects.filter(here, barn=self.person.barn)
         if not self.person.is_manager:
             owner_field.disabled, owner_field.widget = True, forms.HiddenInput()
-            self.initial["owner"] = record.owner_id if record.pk else self.person.pk
 
     def initial_of(self, record: Model) -> dict[str, Any]:
         record = cast(Blanket, record)
