@@ -51,7 +51,11 @@ def register() -> None:
         see_money={**access.MANAGER, **theirs},
     )
     access.register(Paper, see={**access.MANAGER, Role.OWNER: lambda person: Q(move__job__blanket__owner=person)})
-    access.register(CareMove, see={**access.STAFF, Role.OWNER: of_my_job})
+    access.register(
+        CareMove,
+        see={**access.STAFF, Role.OWNER: of_my_job},
+        see_money={**access.MANAGER, Role.OWNER: lambda person: of_my_job(person) | Q(job__payer=person)},
+    )
     for model in (Batch, BatchLine, FeeRule, FeeReason):
         access.register(model, see=access.MANAGER, change=access.MANAGER, add=access.MANAGER)
     access.register(CareRules, see=access.EVERYBODY, change=access.MANAGER)

@@ -2,6 +2,7 @@
 
 import uuid
 from datetime import UTC, date, datetime, time
+from decimal import Decimal
 
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
@@ -33,6 +34,8 @@ from inventory.models import (
     ChangeList,
     Chart,
     ChartRow,
+    FeeReason,
+    FeeRule,
     FitNote,
     HandCheck,
     Leave,
@@ -392,3 +395,25 @@ class HandCheckFactory(BarnOwnedFactory):
     at = SINCE
     by = SubFactory(PersonFactory, barn=SelfAttribute("..barn"))
     felt = Felt.RIGHT
+
+
+class FeeRuleFactory(BarnOwnedFactory):
+    """3.00 a change above two a day, 25.00 a month."""
+
+    class Meta:
+        model = FeeRule
+
+    since = LONG_AGO
+    monthly = Decimal("25.00")
+    per_change = Decimal("3.00")
+    included = 2
+
+
+class FeeReasonFactory(BarnOwnedFactory):
+    class Meta:
+        model = FeeReason
+
+    rule = SubFactory(FeeRuleFactory)
+    barn = SelfAttribute("rule.barn")
+    words = "rider's wish"
+    price = Decimal("4.50")

@@ -33,6 +33,8 @@ def handed_over(cast: Cast) -> Batch:
     return made if made.handed_at else batches.hand_over(made, actor=by_manager(cast))
 
 
+MONTH = {"year": lambda cast: 2026, "month": lambda cast: 1}
+RULE = {"since": "2026-01-01", "kind": "per_change", "per_change": "3", "included": "2"}
 DECIDE = {"turn": "0", "decision": "wash"}
 
 TABLE = {
@@ -74,4 +76,11 @@ TABLE = {
     ("mark_wet", "GET"): row("200 200 200 200 404 404", pk="owners_blanket"),
     ("mark_wet", "POST"): row("302 302 302 302 404 404", pk="owners_blanket", data={"place": "Boiler room"}),
     ("mark_soaked", "POST"): row("302 302 302 302 404 404", pk="wearing"),
+    ("money", "GET"): row("200 403 200 200 200 200"),
+    ("fee_rule", "GET"): row("200 403 403 403 403 403"),
+    ("fee_rule", "POST"): row("302 403 403 403 403 403", data=RULE),
+    ("statements", "GET"): row("200 403 403 403 403 403", **MONTH),
+    ("statement", "GET"): row("200 404 200 404 404 404", pk="owner", **MONTH),
+    ("statement", "GET", "staff's own"): row("200 404 404 404 404 404", pk="staff", **MONTH),
+    ("statement_file", "GET"): row("200 404 200 404 404 404", pk="owner", **MONTH),
 }
