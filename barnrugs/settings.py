@@ -137,6 +137,11 @@ STORAGES = {
 WHITENOISE_USE_FINDERS = not env.production
 WHITENOISE_AUTOREFRESH = not env.production
 MEDIA_ROOT = DATA / "pictures"
+FILE_UPLOAD_HANDLERS = [
+    "barnrugs.barns.uploads.Bounded",
+    "django.core.files.uploadhandler.MemoryFileUploadHandler",
+    "django.core.files.uploadhandler.TemporaryFileUploadHandler",
+]
 
 CRISPY_ALLOWED_TEMPLATE_PACKS = "bootstrap5"
 CRISPY_TEMPLATE_PACK = "bootstrap5"

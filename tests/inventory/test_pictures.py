@@ -82,6 +82,17 @@ class TestAdding:
         assert not Picture.objects.exists()
         assert files(media) == []
 
+    def test_a_hundred_megabytes_are_not_even_kept_for_a_while(
+        self, cast: Cast, sign_in: SignIn, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        kept: list[int] = []
+        shrink = images.shrink
+        monkeypatch.setattr(images, "shrink", lambda file: (kept.append(file.seek(0, io.SEEK_END)), shrink(file))[1])
+        file = SimpleUploadedFile("picture.jpg", bytes(100 * 1024 * 1024), content_type="image/jpeg")
+        answer = send(sign_in(cast.staff), self.url(cast), picture=file)
+        assert answer.context["form"].errors["picture"] == ["This file is larger than 25 MB. Send a smaller picture."]
+        assert images.MOST_BYTES < kept[0] <= images.MOST_BYTES + 1024 * 1024
+
     @pytest.mark.parametrize(("who", "status"), [(None, 302), ("other_owner", 404), ("stranger", 404), ("leaver", 404)])
     def test_others_may_not(self, cast: Cast, sign_in: SignIn, media: Path, who: str | None, status: int) -> None:
         client = sign_in(getattr(cast, who) if who else None)
