@@ -37,6 +37,7 @@ def register() -> None:
     journal.register("line_done_otherwise", "{who} did something else for {horse} than the list said.")
     journal.register("line_not_done", "{who} left {horse} as it was.")
     journal.register("line_taken_back", "{who} took back what was noted for {horse} on the list.")
+    journal.register("list_made_anew", "{who} had what was still open on a list advised again.")
     journal.register("list_note_written", "{who} left a note for the next shift.")
     journal.register("hand_check_noted", "{who} felt under what {horse} wears: {felt}.")
     journal.register("hand_check_taken_back", "{who} took back a hand check of {horse}.")

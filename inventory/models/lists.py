@@ -1,5 +1,6 @@
 from typing import ClassVar
 
+from django.core.serializers.json import DjangoJSONEncoder
 from django.db import models
 from django.db.models import Q
 
@@ -16,7 +17,9 @@ class ChangeList(BarnOwned):
     session = models.CharField(max_length=12, choices=Session)
     due_at = models.DateTimeField()
     made_at = models.DateTimeField()
-    weather = models.JSONField("the hours it was made for, in figures", default=dict, blank=True)
+    weather = models.JSONField(
+        "the hours it was made for, in figures", default=dict, blank=True, encoder=DjangoJSONEncoder
+    )
     note = models.CharField("note to the next shift", max_length=300, blank=True)
     note_by = models.ForeignKey(Person, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
 
@@ -41,15 +44,16 @@ class ListLine(BarnOwned):
     neck = models.BooleanField(default=False)
     decided_by = models.CharField(max_length=10, choices=DecidedBy, default=DecidedBy.COMPUTED)
     verdict = models.CharField(max_length=8, blank=True)
-    reasons = models.JSONField("codes with their figures", default=list, blank=True)
-    contradiction = models.JSONField("what speaks against the decision", default=list, blank=True)
+    reasons = models.JSONField("codes with their figures", default=list, blank=True, encoder=DjangoJSONEncoder)
+    contradiction = models.JSONField(
+        "what speaks against the decision", default=list, blank=True, encoder=DjangoJSONEncoder
+    )
     take_off_at = models.DateTimeField("a lighter outfit is better from then on", null=True, blank=True)
     outcome = models.CharField(max_length=8, choices=LineOutcome, blank=True, default="")
     tags_done = models.JSONField(default=list, blank=True)
     why = models.CharField(max_length=200, blank=True)
     done_at = models.DateTimeField(null=True, blank=True)
     done_by = models.ForeignKey(Person, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
-    changed_since = models.CharField("what changed after the list was made", max_length=200, blank=True)
 
     class Meta:
         ordering: ClassVar = ["order", "pk"]

@@ -1,0 +1,312 @@
+"""Lists of the staffed times: made once, worked off line by line, never overwritten where somebody did something."""
+
+from collections.abc import Collection, Sequence
+from datetime import datetime
+from typing import Any
+
+from django.db import transaction
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from barnrugs.barns import journal
+from barnrugs.barns.domain.constraints import refusing
+from barnrugs.barns.domain.refusal import Refused
+from barnrugs.barns.journal import Actor
+from barnrugs.barns.models import Barn
+from barnrugs.barns.models.barn import Session
+from barnrugs.matching.judge import JudgedOutfit
+from barnrugs.matching.reasons import Code
+from barnrugs.weather.spell import WeatherGap
+from inventory.domain import advice, sessions, snapshot, wearing
+from inventory.domain.advice import Line, Weather
+from inventory.domain.sessions import Slot
+from inventory.domain.snapshot import Snapshot
+from inventory.enums import DecidedBy, LineOutcome
+from inventory.models import Blanket, ChangeList, ListLine
+from inventory.queries import lists as queries
+from inventory.queries import wearings
+
+LIGHTER_BETTER_BY = 1.0
+"""Score by which a lighter outfit must be better for the hours left to be worth a visit (A)."""
+
+
+def ensure(barn: Barn, slot: Slot, *, at: datetime, conditions: advice.Conditions | None = None) -> ChangeList:
+    """The list of a staffed time, made now if nobody made it before.
+
+    Raises Refused without weather for its hours. Two at once: one makes it, the other gets it.
+    """
+    found = queries.of(barn).filter(day=slot.day, session=slot.session).first()
+    return found or _make(barn, slot, at, conditions)
+
+
+def _make(barn: Barn, slot: Slot, at: datetime, conditions: advice.Conditions | None) -> ChangeList:
+    taken = snapshot.read(barn, at)
+    weather = weather_of(barn, slot, at, conditions)
+    found = advice.advise_barn(taken, weather)
+    made = ChangeList(
+        barn=barn,
+        day=slot.day,
+        session=slot.session,
+        due_at=slot.due_at,
+        made_at=at,
+        weather=_figures(weather),
+    )
+    try:
+        with refusing(dict.fromkeys(("list_once_a_session", "inventory_changelist.barn_id"), "made")):
+            made.save(force_insert=True)
+            ListLine.objects.bulk_create(
+                _line(made, number, line, taken, slot) for number, line in enumerate(found.lines)
+            )
+    except Refused:
+        return queries.of(barn).get(day=slot.day, session=slot.session)
+    return made
+
+
+def weather_of(barn: Barn, slot: Slot, at: datetime, conditions: advice.Conditions | None = None) -> Weather:
+    """The hours from now, or from the staffed time if that is to come, until what is put on comes off again."""
+    begins = max(slot.due_at, at.replace(minute=0, second=0, microsecond=0))
+    if begins >= slot.until:
+        raise Refused(_("The hours of this list are over."))
+    if conditions:
+        return Weather(conditions.spread(begins), source=_("entered by hand"))
+    try:
+        return advice.forecast(barn, begins, slot.until)
+    except WeatherGap as gap:
+        raise Refused(str(gap)) from gap
+
+
+def _figures(weather: Weather) -> dict[str, Any]:
+    return {
+        "source": weather.source,
+        "hours": [
+            {
+                "time": hour.time,
+                "air_c": hour.air_c,
+                "wind_10m_ms": hour.wind_10m_ms,
+                "precip_mm": hour.precip_mm,
+                "precip_kind": hour.precip_kind,
+            }
+            for hour in weather.hours
+        ],
+    }
+
+
+def _line(made: ChangeList, number: int, line: Line, taken: Snapshot, slot: Slot) -> ListLine:
+    given = line.given
+    return ListLine(
+        barn=made.barn,
+        change_list=made,
+        horse=line.horse,
+        order=number,
+        tags_from=list(line.on_now),
+        tags_to=list(given.tags if given else line.on_now),
+        neck=given.neck if given else False,
+        decided_by=line.decision.by if line.decision else DecidedBy.COMPUTED,
+        verdict=given.verdict.value if given else "",
+        reasons=_reasons(line),
+        contradiction=_against(line),
+        take_off_at=_take_off_at(line, taken, slot),
+    )
+
+
+def _reasons(line: Line) -> list[dict[str, Any]]:
+    if line.no_answer:
+        return [{"said": line.no_answer}]
+    reasons = [{"code": reason.code.value, **reason.params} for reason in (line.given.reasons if line.given else ())]
+    if line.decision and line.decision.keeper_says:
+        reasons.insert(0, {"said": line.decision.keeper_says})
+    return reasons
+
+
+def _against(line: Line) -> list[dict[str, Any]]:
+    if not line.decision:
+        return []
+    return [
+        {
+            "kind": one.kind.value,
+            "degrees_c": one.degrees_c,
+            "reason": {"code": one.reason.code.value, **one.reason.params} if one.reason else None,
+        }
+        for one in line.decision.against
+    ]
+
+
+def _take_off_at(line: Line, taken: Snapshot, slot: Slot) -> datetime | None:
+    """The staffed time within the stay from which a lighter outfit is better, where the answer gets too warm."""
+    if not line.given or Code.OFF_AT not in {reason.code for reason in line.given.reasons} or not line.advice:
+        return None
+    times = sessions.times_of(taken.barn)
+    within = [
+        one
+        for one in sessions.slots(taken.barn, slot.day, 2, times)
+        if slot.due_at < one.due_at < slot.until and one.session in (Session.MIDDAY, Session.NIGHT_CHECK)
+    ]
+    return next((one.due_at for one in within if _lighter_is_better(line, line.given, one.due_at)), None)
+
+
+def _lighter_is_better(line: Line, given: JudgedOutfit, moment: datetime) -> bool:
+    """Whether, over the hours left, an outfit with less on scores better by 1 than what was put on."""
+    if line.advice is None:
+        return False
+    left = [hour.time >= moment for hour in line.advice.stay.hours]
+    if not any(left):
+        return False
+
+    def score(one: JudgedOutfit) -> float:
+        return float((one.cold_c[left] + 1.5 * (one.warm_c[left] if one.tags else 0 * one.warm_c[left])).mean())
+
+    now = score(given)
+    lighter = [
+        one
+        for one in line.advice.outfits
+        if one.refused is None and (one.outfit.fill_g, len(one.tags)) < (given.outfit.fill_g, len(given.tags))
+    ]
+    return any(now - score(one) >= LIGHTER_BETTER_BY for one in lighter)
+
+
+@transaction.atomic
+def mark_done(line: ListLine, *, actor: Actor, fate: wearing.Fate = wearing.Fate()) -> ListLine:  # noqa: B008
+    """The horse now wears what the list said."""
+    line = _open(line)
+    blankets = _blankets(line.barn, line.tags_to)
+    wearing.change(line.horse, to=blankets, actor=actor, neck_on=line.neck, fate=fate)
+    return _close(line, LineOutcome.DONE, line.tags_to, "", actor, "line_done")
+
+
+@transaction.atomic
+def mark_other(
+    line: ListLine,
+    *,
+    to: Sequence[Blanket],
+    why: str,
+    actor: Actor,
+    neck_on: bool = False,
+    fate: wearing.Fate = wearing.Fate(),  # noqa: B008
+) -> ListLine:
+    """Something else was put on, with the reason."""
+    line = _open(line)
+    if not why:
+        raise Refused(_("Say why, so that the owner and the next shift know."), field="why")
+    wearing.change(line.horse, to=to, actor=actor, neck_on=neck_on, fate=fate, why=why)
+    tags = [blanket.tag for blanket in to]
+    return _close(line, LineOutcome.OTHER, tags, why, actor, "line_done_otherwise")
+
+
+@transaction.atomic
+def mark_not_done(line: ListLine, *, why: str, actor: Actor) -> ListLine:
+    line = _open(line)
+    if not why:
+        raise Refused(_("Say why, so that the owner and the next shift know."), field="why")
+    return _close(line, LineOutcome.NOT_DONE, _on_now(line), why, actor, "line_not_done")
+
+
+@transaction.atomic
+def take_back(line: ListLine, *, actor: Actor, why: str = "") -> ListLine:
+    """Opens a line again and puts the horse back into what it wore; refused when it was changed since."""
+    line = _locked(line)
+    if not line.outcome:
+        raise Refused(_("Nothing is noted for %(horse)s, so there is nothing to take back.") % {"horse": line.horse})
+    if _on_now(line) != line.tags_done:
+        raise Refused(
+            _("%(horse)s was changed again since, so this can no longer be taken back. Change it on its own page.")
+            % {"horse": line.horse}
+        )
+    before = {"outcome": line.outcome, "tags": line.tags_done, "why": line.why}
+    if line.tags_done != line.tags_from:
+        wearing.change(line.horse, to=_blankets(line.barn, line.tags_from), actor=actor, why=why)
+    line.outcome, line.tags_done, line.why, line.done_at, line.done_by = "", [], "", None, None
+    line.save(update_fields=["outcome", "tags_done", "why", "done_at", "done_by"])
+    journal.write(actor, "line_taken_back", about=[line.horse], before=before, after={"line": line.pk}, why=why)
+    return line
+
+
+@transaction.atomic
+def mark_rest_done(
+    change_list: ChangeList, *, pks: Collection[int], actor: Actor
+) -> tuple[list[ListLine], list[tuple[ListLine, str]]]:
+    """All of these lines that are still open are done. Returns those done, and those that could not be, with why."""
+    done: list[ListLine] = []
+    left: list[tuple[ListLine, str]] = []
+    for line in queries.lines(change_list).filter(pk__in=pks, outcome=""):
+        try:
+            with transaction.atomic():
+                done.append(mark_done(line, actor=actor))
+        except Refused as refused:
+            left.append((line, refused.sentence))
+    return done, left
+
+
+@transaction.atomic
+def leave_note(change_list: ChangeList, *, note: str, actor: Actor) -> ChangeList:
+    """A word to the next shift."""
+    change_list = ChangeList.objects.select_for_update().get(pk=change_list.pk)
+    before = {"note": change_list.note}
+    change_list.note, change_list.note_by = note, actor.person
+    change_list.save(update_fields=["note", "note_by"])
+    journal.write(actor, "list_note_written", about=[actor.barn], before=before, after={"note": note})
+    return change_list
+
+
+@transaction.atomic
+def make_anew(change_list: ChangeList, *, actor: Actor, at: datetime) -> ChangeList:
+    """What is still open is advised again from the blankets and the weather of now; what is done stays."""
+    change_list = ChangeList.objects.select_for_update().get(pk=change_list.pk)
+    slot = sessions.slot(change_list.barn, change_list.day, Session(change_list.session))
+    taken = snapshot.read(change_list.barn, at)
+    weather = weather_of(change_list.barn, slot, at)
+    found = {line.horse.pk: line for line in advice.advise_barn(taken, weather).lines}
+    for line in queries.lines(change_list).filter(outcome=""):
+        if line.horse_id in found:
+            fresh = _line(change_list, line.order, found[line.horse_id], taken, slot)
+            fresh.pk = line.pk
+            fresh.save(update_fields=FRESH)
+    change_list.made_at, change_list.weather = at, _figures(weather)
+    change_list.save(update_fields=["made_at", "weather"])
+    journal.write(actor, "list_made_anew", about=[actor.barn], after={"list": str(change_list)})
+    return change_list
+
+
+FRESH = ("tags_from", "tags_to", "neck", "decided_by", "verdict", "reasons", "contradiction", "take_off_at")
+
+
+def _locked(line: ListLine) -> ListLine:
+    return ListLine.objects.select_for_update(of=("self",)).select_related("horse", "barn").get(pk=line.pk)
+
+
+def _open(line: ListLine) -> ListLine:
+    line = _locked(line)
+    if line.outcome and line.done_at:
+        raise Refused(
+            _("%(who)s noted “%(outcome)s” for %(horse)s at %(time)s. Take that back first if it is wrong.")
+            % {
+                "who": line.done_by,
+                "outcome": line.get_outcome_display(),
+                "horse": line.horse,
+                "time": f"{timezone.localtime(line.done_at):%H:%M}",
+            }
+        )
+    return line
+
+
+def _close(line: ListLine, outcome: LineOutcome, tags: Sequence[str], why: str, actor: Actor, action: str) -> ListLine:
+    line.outcome, line.tags_done, line.why = outcome, list(tags), why
+    line.done_at, line.done_by = actor.at, actor.person
+    line.save(update_fields=["outcome", "tags_done", "why", "done_at", "done_by"])
+    journal.write(
+        actor,
+        action,
+        about=[line.horse],
+        before={"tags": line.tags_from},
+        after={"tags": line.tags_done, "advised": line.tags_to, "list": str(line.change_list)},
+        why=why,
+    )
+    return line
+
+
+def _on_now(line: ListLine) -> list[str]:
+    return [worn.blanket.tag for worn in wearings.open_on(line.horse)]
+
+
+def _blankets(barn: Barn, tags: Sequence[str]) -> list[Blanket]:
+    found = {blanket.tag: blanket for blanket in Blanket.objects.filter(barn=barn, tag__in=tags)}
+    return [found[tag] for tag in tags if tag in found]
