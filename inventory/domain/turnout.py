@@ -15,7 +15,7 @@ def place_at(
     horse: Horse, stay: PaddockStay | None, barn: Barn, local: datetime, *, companions_chew: bool
 ) -> weather.Place:
     """local: the hour in the barn's own time."""
-    if stay is None or not is_out(horse, stay, local.time()):
+    if not is_out(horse, stay, local.time()):
         return weather.Place(words.PlaceKind.STALL, indoor_gain_c=barn.indoor_gain_c)
     return outdoors(stay, companions_chew=companions_chew)
 
@@ -25,7 +25,10 @@ def outdoors(stay: PaddockStay | None, *, companions_chew: bool) -> weather.Plac
     return weather.Place(words.PlaceKind.TURNOUT, shelter, companions_chew=companions_chew)
 
 
-def is_out(horse: Horse, stay: PaddockStay, clock: time) -> bool:
+def is_out(horse: Horse, stay: PaddockStay | None, clock: time) -> bool:
+    """Whether it is out at this time of day; a horse without a paddock is not."""
+    if stay is None:
+        return False
     own = horse if horse.out_plan else stay.paddock
     plan = own.out_plan
     if plan in (OutPlan.ALWAYS, OutPlan.IN):

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
 from django.db import transaction
 from django.utils import timezone
@@ -72,9 +73,7 @@ def put_on(
 @transaction.atomic
 def take_off(wearing: Wearing, *, actor: Actor, fate: Fate = Fate(), why: str = "") -> Wearing:
     """Takes a blanket off and says where it went. Refused when somebody else already took it off."""
-    wearing = (
-        Wearing.objects.select_for_update(of=("self",)).select_related("blanket", "horse").get(pk=wearing.pk)
-    )
+    wearing = Wearing.objects.select_for_update(of=("self",)).select_related("blanket", "horse").get(pk=wearing.pk)
     if wearing.off_at:
         raise Refused(f"{wearing.off_by} took {wearing.blanket} off {wearing.horse} at {_clock(wearing.off_at)}.")
     if actor.there_at and actor.there_at < wearing.on_at:
@@ -173,7 +172,7 @@ def _refuse_worn(blanket: Blanket) -> None:
 
 
 def _refuse_out_of_hand(blanket: Blanket, actor: Actor) -> None:
-    found = blankets.of(actor.barn).with_condition(actor.barn, actor.at).get(pk=blanket.pk)
+    found: Any = blankets.of(actor.barn).with_condition(actor.barn, actor.at).get(pk=blanket.pk)
     sentence = OUT_OF_HAND.get(found.where)
     if found.is_unsafe:
         sentence = "It is marked do not use."

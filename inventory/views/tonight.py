@@ -99,7 +99,7 @@ def _weather(request: HttpRequest, barn: Barn) -> tuple[ConditionsForm, Weather 
 
 
 def _one_place(form: ConditionsForm) -> Place | None:
-    kind = form.cleaned_data.get("place")
+    kind: str = form.cleaned_data["place"]
     return None if kind == "schedule" else Place(PlaceKind(kind))
 
 
