@@ -156,7 +156,7 @@ def day(text: str, reading: Reading) -> date:
         found = take(text.strip(), reading)
         if found:
             return found
-    if text.isdigit() and int(text) in SERIAL:
+    if text.isascii() and text.isdigit() and int(text) in SERIAL:
         shown = date.fromordinal(date(1899, 12, 30).toordinal() + int(text))
         raise BadCell(
             _("“%(cell)s” looks like a spreadsheet's number for %(day)s. Write the day itself.")
@@ -275,7 +275,7 @@ def _each(read: Callable[[str, Reading], Model], parts: Iterable[str], reading: 
 
 def _named(text: str, known: Mapping[str, Sequence[Model]], unknown: str) -> Any:
     """By name; an answer to a question names the record by its number, like #12."""
-    if text.startswith("#") and text[1:].isdigit():
+    if re.fullmatch(r"#[0-9]{1,18}", text):
         number = int(text[1:])
         found = [thing for things in known.values() for thing in things if thing.pk == number]
     else:

@@ -39,7 +39,7 @@ class _Blankets:
 
     def validate(self, barn: Barn, values: Mapping[str, Any], record: Any) -> None:
         blanket = Blanket(barn=barn, **values)
-        given = {"kind", *values} - {*REFERENCES}
+        given = values.keys() - {*REFERENCES}
         blanket.clean_fields(exclude={field.name for field in Blanket._meta.fields} - given)
 
     def changes(self, record: Blanket, values: Mapping[str, Any], reading: Reading) -> dict[str, list[Any]]:

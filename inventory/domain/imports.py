@@ -269,7 +269,7 @@ def forget_old(barn: Barn, now: datetime) -> None:
 
 
 @transaction.atomic
-def write_chunk(run: ImportRun, *, now: datetime, size: int = CHUNK) -> ImportRun:
+def write_chunk(run: ImportRun, *, now: datetime) -> ImportRun:
     """Writes the next lines of a confirmed list, each once, in the name of whoever confirmed it; the last ends it."""
     run = _locked(run)
     if run.step != ImportStep.WRITING or run.confirmed_by is None:
@@ -277,10 +277,10 @@ def write_chunk(run: ImportRun, *, now: datetime, size: int = CHUNK) -> ImportRu
     if not access.may_any(run.confirmed_by, "add", ImportRun):
         raise Refused(_("%(person)s is no manager any more.") % {"person": run.confirmed_by})
     actor = Actor(run.confirmed_by, now=now, import_key=run.key)
-    lines = list(queries.lines(run).filter(fate__in=queries.WAITING)[:size])
+    lines = list(queries.lines(run).filter(fate__in=queries.WAITING)[:CHUNK])
     if lines:
         write(run, lines, actor)
-    if len(lines) < size:
+    if len(lines) < CHUNK:
         _finish(run, actor)
     return run
 

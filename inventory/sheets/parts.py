@@ -35,6 +35,8 @@ MOST_DEEP: Final = 40
 PIECE: Final = 64 * 1024
 LONGEST_MARK: Final = 16 * PIECE
 """Bytes without an element beginning or ending, or text: no more are held waiting for the end of one mark."""
+FAULTS: Final = (zipfile.BadZipFile, zlib.error, struct.error, EOFError, OSError, ValueError, LookupError, RuntimeError)
+"""What the zip library raises at damaged files."""
 PLACE: Final = re.compile(r"([A-Z]{1,3})([0-9]{1,7})")
 
 END: Final = b"PK\x05\x06"
@@ -84,7 +86,7 @@ def look_through(sent: IO[bytes]) -> None:
                 if part.filename.startswith(READ) and not part.is_dir():
                     _look_into(parts, part)
             _look_at_places(parts)
-    except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, struct.error, OSError) as error:
+    except FAULTS as error:
         raise NotASheet(_damaged()) from error
     finally:
         sent.seek(0)
@@ -172,7 +174,7 @@ class _Look:
         self.deep = self.cells = self.in_row = self.text = self.waiting = 0
         self.where = ""
         self.formula: str | None = None
-        self.has_value = False
+        self.has_value = self.in_value = False
         self.parser = expat.ParserCreate(namespace_separator=" ")
         self.parser.StartElementHandler = self._start
         self.parser.EndElementHandler = self._stop
@@ -207,10 +209,11 @@ class _Look:
             self._row(attributes.get("r", ""))
         elif tag in {"c", "si"}:
             self._cell(attributes.get("r", ""))
+            # An empty text is a result; an empty figure is none.
+            self.has_value = attributes.get("t") == "str"
         elif tag == "f":
             self.formula = self.where
-        elif tag in {"v", "is"}:
-            self.has_value = True
+        self.in_value = tag in {"v", "t"}
 
     def _row(self, number: str) -> None:
         self.in_row = 0
@@ -220,7 +223,7 @@ class _Look:
     def _cell(self, where: str) -> None:
         self.cells += 1
         self.in_row += 1
-        self.where, self.formula, self.has_value = where, None, False
+        self.where, self.formula = where, None
         if self.cells > MOST_CELLS or (self.in_row > MOST_IN_ROW and self.name.startswith(SHEETS)):
             raise NotASheet(_too_large())
         if where and not PLACE.fullmatch(where):
@@ -240,6 +243,7 @@ class _Look:
     def _characters(self, text: str) -> None:
         self.waiting = 0
         self.text += len(text)
+        self.has_value = self.has_value or self.in_value
         if self.text > MOST_TEXT:
             raise NotASheet(_("A cell (%(cell)s) holds more text than a cell can.") % {"cell": self.where or self.name})
 

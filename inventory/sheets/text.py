@@ -42,9 +42,10 @@ def decode(raw: bytes) -> str:
 def _unmarked(raw: bytes) -> str:
     """Text of many Latin letters in UTF-16 has a nought in every second place; other noughts are no text."""
     start = raw[:2000]
-    if b"\0" not in start:
+    even, odd = start[::2].count(0), start[1::2].count(0)
+    if max(even, odd) < len(start) // 4:
         return "utf-8"
-    return "utf-16-le" if start[1::2].count(0) > start[::2].count(0) else "utf-16-be"
+    return "utf-16-le" if odd > even else "utf-16-be"
 
 
 def _announced(lines: list[str]) -> tuple[str, int]:

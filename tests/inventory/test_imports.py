@@ -9,9 +9,12 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
+from barnrugs.barns.journal import Actor
 from barnrugs.barns.models import JournalEntry
 from horses.models import Condition, Horse, HorseOwner, Measurement
 from inventory import tags
+from inventory.domain import import_write
+from inventory.domain import imports as domain
 from inventory.enums import ImportStep, ImportWhat, LineFate
 from inventory.models import Blanket, ImportLine, ImportRun, ImportWord
 from tests import factories as make
@@ -95,7 +98,19 @@ def test_each_line_has_one_journal_entry_under_one_import_key(cast, manager):
 def test_horses_come_in_with_what_is_noted_of_them(cast, manager):
     rows = [
         ["Horse", "Box", "Owner", "Field", "Born", "Weight", "Size", "BCS", "Clipped", "Head-shy", "Measured on"],
-        ["Example Clover", "12", "Owner; Other Owner", "home field", 2014, "1100 lb", "6'6", 4.5, "trace", "x", "2026-01-05"],
+        [
+            "Example Clover",
+            "12",
+            "Owner; Other Owner",
+            "home field",
+            2014,
+            "1100 lb",
+            "6'6",
+            4.5,
+            "trace",
+            "x",
+            "2026-01-05",
+        ],
     ]
     run = sent(manager, rows, "horses")
     assert (fates(run), faults(run)) == ([LineFate.NEW], [])
@@ -248,7 +263,9 @@ def test_no_turnout_is_taken_for_waterproof_without_a_word(cast, manager):
 def test_what_somebody_else_changed_meanwhile_is_not_overwritten(cast, manager):
     tag, new = tags.numbered(77), tags.numbered(78)
     blanket = make.BlanketFactory(barn=cast.barn, tag=tag, price=Decimal(80))
-    run = sent(manager, [["Tag", "Kind", "Fill", "Price", "Waterproof"], [tag, "", "", "85", ""], [new, "Liner", "0", "", ""]])
+    run = sent(
+        manager, [["Tag", "Kind", "Fill", "Price", "Waterproof"], [tag, "", "", "85", ""], [new, "Liner", "0", "", ""]]
+    )
     blanket.price = Decimal(90)
     blanket.save(update_fields=["price"])
     make.BlanketFactory(barn=cast.barn, tag=new)
@@ -320,11 +337,9 @@ def test_a_list_of_another_barn_names_nobody_of_this_one(cast, sign_in, manager)
     words = reverse("import_words", kwargs={"slug": "next-door", "pk": run.pk})
     page = stranger.get(reverse("import_run", kwargs={"slug": "next-door", "pk": run.pk}))
     fields = {pair: name for name, pair in page.context["words"].asked.items()}
-    answer = stranger.post(
-        words, {"once": str(uuid.uuid4()), fields["owner", "owner"]: f"#{cast.owner.pk}", fields["usual_horse", "bramble"]: ""}
-    )
+    answer = stranger.post(words, {"once": str(uuid.uuid4()), fields["owner", "owner"]: f"#{cast.owner.pk}"})
     assert answer.status_code == 400
-    assert reverse("import_run", kwargs={"slug": "home", "pk": run.pk}) and manager.get(url("import_run", run)).status_code == 404
+    assert manager.get(url("import_run", run)).status_code == 404
 
 
 @pytest.mark.parametrize("lines", [1, 3])
@@ -333,10 +348,10 @@ def test_the_pages_ask_the_same_number_of_questions_for_any_list(cast, manager, 
     runs = [sent(manager, [["Name", "Build"], *rows], "horses") for _ in range(lines)]
     with CaptureQueriesContext(connection) as asked:
         assert manager.get(url("import_run", runs[0])).status_code == 200
-    assert len(asked) == 15
+    assert len(asked) == 14
     with CaptureQueriesContext(connection) as asked:
         assert manager.get(url("imports")).status_code == 200
-    assert len(asked) == 6
+    assert len(asked) == 5
 
 
 def test_templates_are_lists_that_can_be_brought_in(cast, manager):
@@ -356,16 +371,14 @@ def test_templates_are_lists_that_can_be_brought_in(cast, manager):
 @pytest.mark.parametrize("kind", ["csv", "xlsx"])
 def test_an_interrupted_list_goes_on_where_it_was(cast, manager, kind, monkeypatch):
     """The power fails in the second chunk: the first stands, the second left no trace, and all come in once."""
-    from inventory.domain import import_write
-    from inventory.domain import imports as domain
-
     rows = [HEAD, *([*GOOD[:2], str(60 + number), *GOOD[3:]] for number in range(7))]
     file = sheets.csv_file(rows) if kind == "csv" else sheets.xlsx_file(rows)
     send(manager, file)
     run = ImportRun.objects.latest("pk")
     before = Blanket.objects.count()
+    monkeypatch.setattr(domain, "CHUNK", 3)
     domain.confirm(run, good=7, actor=_actor(cast))
-    domain.write_chunk(run, now=_actor(cast).now, size=3)
+    domain.write_chunk(run, now=_actor(cast).now)
     assert Blanket.objects.count() == before + 3
 
     def power_fails(*_, **__):
@@ -374,7 +387,7 @@ def test_an_interrupted_list_goes_on_where_it_was(cast, manager, kind, monkeypat
     with monkeypatch.context() as patched:
         patched.setattr(import_write.ImportLine.objects, "bulk_update", power_fails)
         with pytest.raises(RuntimeError):
-            domain.write_chunk(run, now=_actor(cast).now, size=3)
+            domain.write_chunk(run, now=_actor(cast).now)
     assert Blanket.objects.count() == before + 3
     assert manager.post(url("import_go_on", run)).status_code == 302
     run.refresh_from_db()
@@ -387,8 +400,6 @@ def test_an_interrupted_list_goes_on_where_it_was(cast, manager, kind, monkeypat
 
 
 def test_the_page_asks_for_the_next_chunk_by_itself(cast, manager, monkeypatch):
-    from inventory.domain import imports as domain
-
     monkeypatch.setattr(domain, "CHUNK", 2)
     run = sent(manager, [HEAD, *([*GOOD[:2], str(60 + number), *GOOD[3:]] for number in range(3))])
     domain.confirm(run, good=3, actor=_actor(cast))
@@ -402,8 +413,6 @@ def test_the_page_asks_for_the_next_chunk_by_itself(cast, manager, monkeypatch):
 
 
 def test_a_list_waits_when_its_manager_is_none_any_more(cast, manager, sign_in):
-    from inventory.domain import imports as domain
-
     run = sent(manager, [HEAD, GOOD])
     domain.confirm(run, good=1, actor=_actor(cast))
     cast.manager.is_manager, cast.manager.is_staff = False, True
@@ -417,8 +426,6 @@ def test_a_list_waits_when_its_manager_is_none_any_more(cast, manager, sign_in):
 
 
 def test_lines_are_forgotten_after_a_month(cast, manager):
-    from inventory.domain import imports as domain
-
     run = sent(manager, [HEAD, GOOD])
     domain.forget_old(cast.barn, run.begun_at + domain.KEPT)
     assert run.lines.count() == 2
@@ -428,6 +435,4 @@ def test_lines_are_forgotten_after_a_month(cast, manager):
 
 
 def _actor(cast):
-    from barnrugs.barns.journal import Actor
-
     return Actor(cast.manager)
