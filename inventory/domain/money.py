@@ -5,6 +5,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
+from itertools import groupby
+from operator import attrgetter
 from typing import Final
 
 from django.db import transaction
@@ -31,6 +33,19 @@ class Charged:
     change: Change
     price: Decimal
     because: str
+    day: date
+
+
+@dataclass(frozen=True)
+class DayFees:
+    """One horse's changes of one day."""
+
+    day: date
+    charged: list[Charged]
+
+    @property
+    def total(self) -> Decimal:
+        return sum((one.price for one in self.charged), NOTHING)
 
 
 @dataclass
@@ -48,6 +63,10 @@ class HorseFees:
     @property
     def total(self) -> Decimal:
         return self.monthly + self.for_changes
+
+    @property
+    def days(self) -> list[DayFees]:
+        return [DayFees(day, list(charged)) for day, charged in groupby(self.charged, attrgetter("day"))]
 
     @property
     def counted(self) -> int:
@@ -123,7 +142,7 @@ def statements(barn: Barn, month: Month) -> dict[int, Statement]:
             fees.setdefault((payer, horse.pk), HorseFees(horse)).monthly = monthly
     for charged in charge(queries.changes(barn, start, end), rules, barn):
         horse = charged.change.horse
-        payer = payers.on(horse, _day(charged.change, barn))
+        payer = payers.on(horse, charged.day)
         if payer is not None:
             fees.setdefault((payer, horse.pk), HorseFees(horse)).charged.append(charged)
     care: dict[int, list[CareMove]] = defaultdict(list)
@@ -163,24 +182,25 @@ def charge(changes: Iterable[Change], rules: Sequence[FeeRule], barn: Barn) -> l
     charged = []
     for change in changes:
         day = _day(change, barn)
-        charged.append(_charge(change, queries.rule_on(rules, day), used, (change.horse.pk, day)))
+        price, because = _price(change, queries.rule_on(rules, day), used, (change.horse.pk, day))
+        charged.append(Charged(change, price, because, day))
     return charged
 
 
-def _charge(
+def _price(
     change: Change, rule: FeeRule | None, used: dict[tuple[int, date], int], place: tuple[int, date]
-) -> Charged:
+) -> tuple[Decimal, str]:
     if rule is None:
-        return Charged(change, NOTHING, _("no fee rule yet"))
+        return NOTHING, _("no fee rule yet")
     reason = _reason(rule, change.why)
     if reason:
-        return Charged(change, reason.price, reason.words)
+        return reason.price, reason.words
     if rule.kind == FeeKind.FLAT:
-        return Charged(change, NOTHING, _("in the monthly amount"))
+        return NOTHING, _("in the monthly amount")
     used[place] += 1
     if used[place] <= rule.included:
-        return Charged(change, NOTHING, _("included"))
-    return Charged(change, rule.per_change, _("above the %(included)d included") % {"included": rule.included})
+        return NOTHING, _("included")
+    return rule.per_change, _("above the %(included)d included") % {"included": rule.included}
 
 
 def _reason(rule: FeeRule, why: str) -> FeeReason | None:

@@ -150,7 +150,10 @@ class TestPricing:
     @given(st.lists(st.decimals(min_value=0, max_value=999, places=2), min_size=1, max_size=60))
     def test_sums_are_exact_to_the_cent(self, amounts: list[Decimal]) -> None:
         """Against whole cents, which cannot round."""
-        charged = [money.Charged(queries.Change(Horse(), datetime(2026, 1, 1, tzinfo=UTC)), one, "") for one in amounts]
+        charged = [
+            money.Charged(queries.Change(Horse(), datetime(2026, 1, 1, tzinfo=UTC)), one, "", date(2026, 1, 1))
+            for one in amounts
+        ]
         cents = sum(int(one.scaleb(2)) for one in amounts)
         total = money.HorseFees(Horse(), charged=charged).total
         assert isinstance(total, Decimal)
