@@ -17,8 +17,15 @@ NO_ANSWER_COSTS: Final = 1000.0
 SCORE_COSTS: Final = 10.0
 CAUTION_COSTS: Final = 1.0
 NOT_ITS_OWN_COSTS: Final = 0.5
-GRAM_COSTS: Final = 0.001
-"""What an outfit costs: a score of no, each point of score, each caution, not its own, each g of fill (A)."""
+NOT_IN_HAND_COSTS: Final = 0.25
+LINER_COSTS: Final = 0.12
+CHANGE_COSTS: Final = 0.06
+LAYER_COSTS: Final = 0.015
+GRAM_COSTS: Final = 0.00001
+"""What an outfit costs: a score of no, each point of score, each caution, not its own, not in hand, a liner it does not
+like, a change, each layer, each g of fill (A). Each weighs more than all that follow it, as in a horse's own ranking, so
+that a horse whose blankets nobody else wants gets what it would get alone.
+"""
 
 TIME_LIMIT_S: Final = 5.0
 SAME: Final = 1e-6
@@ -86,9 +93,13 @@ def cost(judged: JudgedOutfit) -> float:
     pieces = [*judged.outfit.layers, *([judged.outfit.neck_cover] if judged.outfit.neck_cover else [])]
     return (
         (NO_ANSWER_COSTS if judged.score > CAUTION_UP_TO else 0.0)
-        + SCORE_COSTS * judged.score
+        + SCORE_COSTS * half_up(judged.score)
         + CAUTION_COSTS * len(judged.cautions)
         + (0.0 if all(piece.mine for piece in pieces) else NOT_ITS_OWN_COSTS)
+        + (0.0 if judged.in_hand else NOT_IN_HAND_COSTS)
+        + (0.0 if judged.liner_met else LINER_COSTS)
+        + (0.0 if judged.worn_now else CHANGE_COSTS)
+        + LAYER_COSTS * len(judged.outfit.layers)
         + GRAM_COSTS * judged.outfit.fill_g
     )
 

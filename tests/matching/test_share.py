@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from barnrugs.matching.choose import Advice, Request, choose, choose_herd
+from barnrugs.matching.judge import half_up
 from barnrugs.matching.outfit import Blanket
 from barnrugs.matching.share import Shared, cost, share
 from barnrugs.matching.weather import Stay
@@ -44,8 +45,17 @@ def test_what_an_outfit_costs():
     judged = choose(animal(2), MILD, [turnout(200, wash_due=True, mine=False)]).outfits
     worn, bare = (next(one for one in judged if one.tags == tags) for tags in (("T",), ()))
     assert worn.score <= 4 < bare.score
-    assert cost(worn) == pytest.approx(10 * worn.score + 1 + 0.5 + 0.2)
-    assert cost(bare) == pytest.approx(1000 + 10 * bare.score)
+    assert not worn.in_hand
+    assert cost(worn) == pytest.approx(10 * half_up(worn.score) + 1 + 0.5 + 0.25 + 0.06 + 0.015 + 0.002)
+    assert cost(bare) == pytest.approx(1000 + 10 * half_up(bare.score) + 0.25)
+
+
+@pytest.mark.parametrize("coat_mm", [2, 8, 15, 26])
+@pytest.mark.parametrize("where", [COLD, MILD])
+def test_what_nobody_else_wants_is_shared_as_the_horse_would_choose_alone(coat_mm, where):
+    own = [turnout(fill, f"T{fill}") for fill in (0, 100, 200, 300)]
+    advice = {"A": choose(animal(coat_mm), where, own), "B": choose(animal(26), where, [turnout(200, "B")])}
+    assert share(advice).outfits["A"].tags == advice["A"].chosen.tags
 
 
 def test_nothing_contested_everyone_gets_the_best():
