@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.apps import apps
-from django.db import connections
+from django.db import connections, transaction
 from django.db.backends.base.base import BaseDatabaseWrapper
 from django.db.models import ForeignKey, Model
 from django.db.models.signals import post_migrate, pre_migrate
@@ -139,7 +139,7 @@ def _sql(trigger: Trigger, connection: BaseDatabaseWrapper) -> str:
 
 
 def drop(connection: BaseDatabaseWrapper) -> None:
-    with connection.cursor() as cursor:
+    with transaction.atomic(using=connection.alias), connection.cursor() as cursor:
         for name, table in present(connection).items():
             if connection.vendor == "sqlite":
                 cursor.execute(f'DROP TRIGGER "{name}"')
@@ -150,7 +150,7 @@ def drop(connection: BaseDatabaseWrapper) -> None:
 def install(connection: BaseDatabaseWrapper) -> None:
     drop(connection)
     tables = set(connection.introspection.table_names())
-    with connection.cursor() as cursor:
+    with transaction.atomic(using=connection.alias), connection.cursor() as cursor:
         if connection.vendor == "postgresql":
             for function in FUNCTIONS:
                 cursor.execute(function)
@@ -175,10 +175,11 @@ def _before(sender: Any, using: str, **kwargs: Any) -> None:
 
 
 def _after(sender: Any, using: str, **kwargs: Any) -> None:
-    install(connections[using])
+    if sender == [app for app in apps.get_app_configs() if app.models_module][-1]:
+        install(connections[using])
 
 
 def connect() -> None:
-    """Signals of the migrations only; post_migrate comes once for each app, the last one finds every table there."""
+    """Signals of the migrations only. They come once for each app: every table is there at the last one."""
     pre_migrate.connect(_before, dispatch_uid="barnrugs.triggers.before")
     post_migrate.connect(_after, dispatch_uid="barnrugs.triggers.after")
