@@ -14,6 +14,7 @@ from horses.models import Horse, HorseOwner
 from inventory.models import CareMove, FeeRule, Wearing
 
 CHANGING = ("blanket_put_on", "blanket_taken_off")
+TAKING_BACK = "line_taken_back"
 
 
 @dataclass(frozen=True)
@@ -74,7 +75,10 @@ def costs(barn: Barn, start: datetime, end: datetime) -> "QuerySet[CareMove]":
 
 
 def changes(barn: Barn, start: datetime, end: datetime) -> list[Change]:
-    """All changes in a span, in order of time: a swap is one change, and layers put on together are one."""
+    """All changes in a span, in order of time: a swap is one change, and layers put on together are one.
+
+    A mis-tap that was taken back is no change, nor is its taking back.
+    """
     inside = Q(on_at__gte=start, on_at__lt=end) | Q(off_at__gte=start, off_at__lt=end)
     found: dict[tuple[int, datetime], Change] = {}
     for wearing in Wearing.objects.filter(inside, barn=barn).select_related("horse", "blanket").order_by("layer", "pk"):
@@ -85,7 +89,33 @@ def changes(barn: Barn, start: datetime, end: datetime) -> list[Change]:
     for key, why in _reasons(barn, start, end).items():
         if key in found:
             found[key].why = why
-    return sorted(found.values(), key=lambda change: (change.at, change.horse.pk))
+    ordered = sorted(found.values(), key=lambda change: (change.at, change.horse.pk))
+    return _without_mistakes(ordered, _taken_back(barn, start, end))
+
+
+def _without_mistakes(changes: list[Change], taken_back: set[tuple[int, datetime]]) -> list[Change]:
+    kept: list[Change] = []
+    for change in changes:
+        if (change.horse.pk, change.at) not in taken_back:
+            kept.append(change)
+            continue
+        mistake = next((one for one in reversed(kept) if one.horse.pk == change.horse.pk), None)
+        if mistake:
+            kept.remove(mistake)
+    return kept
+
+
+def _taken_back(barn: Barn, start: datetime, end: datetime) -> set[tuple[int, datetime]]:
+    """When a mis-tap on which horse was taken back."""
+    return set(
+        JournalSubject.objects.filter(
+            kind=SubjectKind.HORSE,
+            entry__barn=barn,
+            entry__action=TAKING_BACK,
+            entry__there_at__gte=start,
+            entry__there_at__lt=end,
+        ).values_list("subject_id", "entry__there_at")
+    )
 
 
 def _reasons(barn: Barn, start: datetime, end: datetime) -> dict[tuple[int, datetime], str]:

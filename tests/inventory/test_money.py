@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from barnrugs.barns.journal import Actor
 from barnrugs.barns.models import JournalEntry, Person
 from horses.models import Horse
-from inventory.domain import care, damage, money, wearing
+from inventory.domain import care, damage, lists, money, wearing
 from inventory.domain.care import Details
 from inventory.enums import CareDecision, CareKind, CareWord, DamagedPart
 from inventory.models import Blanket, FeeReason, FeeRule
@@ -75,6 +75,16 @@ class TestCountingChanges:
             (at(10, 12), ["THR55"], ["BRN88"], "Dirty."),
             (at(10, 16), [], ["LLLL2", "THR55"], ""),
         ]
+
+    def test_a_mis_tap_taken_back_is_no_change(self, cast: Cast, by) -> None:
+        day = make.ChangeListFactory(barn=cast.barn, due_at=at(10, 7), made_at=at(10, 6))
+        line = make.ListLineFactory(change_list=day, horse=cast.barn_horse, tags_from=["THR55"], tags_to=["BRN88"])
+        wearing.change(cast.barn_horse, to=[cast.other_blanket], actor=by(at(9, 7)))
+        lists.mark_done(line, actor=by(at(10, 7)))
+        lists.take_back(line, actor=by(at(10, 8)))
+        wearing.change(cast.barn_horse, to=[], actor=by(at(10, 16)))
+        found = queries.changes(cast.barn, *JANUARY.span(cast.barn))
+        assert [change.at for change in found if change.horse == cast.barn_horse] == [at(9, 7), at(10, 16)]
 
     def test_months_end_at_midnight_in_the_barn(self, cast: Cast, by) -> None:
         wearing.change(cast.barn_horse, to=[cast.barn_blanket], actor=by(at(31, 23)))
@@ -296,8 +306,8 @@ class TestPages:
         client = sign_in(cast.manager)
         urls = {
             address("money") + "?year=2026": 6,
-            address("statements", 2026, 1): 10,
-            address("statement", cast.staff_owner.pk, 2026, 1): 13,
+            address("statements", 2026, 1): 11,
+            address("statement", cast.staff_owner.pk, 2026, 1): 14,
         }
         for again in (False, True):
             if again:
