@@ -6,6 +6,9 @@ class InventoryConfig(AppConfig):
     default_auto_field = "django.db.models.BigAutoField"
 
     def ready(self) -> None:
+        from horses.domain import measurement
         from inventory import rules
+        from inventory.domain import charts
 
         rules.register()
+        measurement.after_a_clip(charts.ask_after_a_clip)

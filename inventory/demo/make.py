@@ -22,7 +22,8 @@ def make(now: datetime) -> Barn:
     barn = people.make_barn(SLUG, shipped.year_of(shipped.ALASKA).site)
     today = now.astimezone(barn.zone).date()
     cast = people.make_people(barn, now)
-    journal.write(Actor(cast["marit"], now=now), "barn_made", about=[barn])
+    for action in ("barn_made", "house_confirmed", "staffed_times_set"):
+        journal.write(Actor(cast["marit"], now=now), action, about=[barn])
     horses = herd.make_herd(barn, cast, people.make_paddocks(barn), today)
     blankets = wardrobe.make_wardrobes(barn, horses, cast, today)
     happenings.happen(happenings.Scene(barn, cast, horses, blankets, now))

@@ -10,8 +10,8 @@ from django.utils.translation import gettext as _
 from barnrugs.matching.judge import JudgedOutfit
 from barnrugs.matching.words import Position
 
-WIDTH, HEIGHT = 640, 220
-LEFT, RIGHT, TOP, BOTTOM = 52, 8, 12, 28
+WIDTH, HEIGHT = 360, 200
+LEFT, RIGHT, TOP, BOTTOM = 50, 18, 10, 26
 MARKS_C = (1, 2, 5, 10, 20)
 
 
@@ -82,7 +82,7 @@ def draw(judged: JudgedOutfit, times: list[datetime], zone: ZoneInfo, *, us: boo
         degrees=tuple(Mark(y(value), degrees(value, us=us)) for value in _ticks(bottom_c, top_c, us=us)),
         times=tuple(
             Mark(x(hour), f"{timezone.localtime(times[hour], zone):%H:%M}")
-            for hour in range(0, len(air), max(1, len(air) // 6))
+            for hour in range(0, len(air), max(1, -(-len(air) // 4)))
         ),
         label_x=x(0) + 8,
         label_y=_clear_of_the_air(y(high[0]), y(low[0]), [y(value) for value in air[: max(1, len(air) // 3)]]),
