@@ -71,7 +71,7 @@ MONEY = ("limit", "quote", "cost", "note", "payer")
 
 def tell_step(before: Mapping[str, Any], after: Mapping[str, Any]) -> dict[str, str]:
     """Words for the codes of a step, and what of its money and note the reader may see."""
-    amount = after.get("quote") or after.get("cost")
+    amount = after.get("cost") or after.get("quote")
     return {
         "kind": _label(CareKind, after.get("kind")),
         "part": _label(DamagedPart, after.get("part")),
@@ -107,7 +107,7 @@ def _journal() -> None:
     step("care_done_here", _("{who} finished work on {blanket} in the barn: {kind}{amount}.{said}"))
     journal.register("blanket_lost", _("{who} noted that {blanket} is lost."))
     journal.register("blanket_found", _("{who} found {blanket} again."))
-    journal.register("blanket_retired", _("{who} retired {blanket}."))
+    step("blanket_retired", _("{who} retired {blanket}.{said}"))
     journal.register("blanket_marked_wet", _("{who} found {blanket} wet and hung it to dry."))
     journal.register("batch_made", _("{who} made batch {number} for {to_whom}."))
     journal.register("batch_handed_over", _("{who} handed batch {number} to {to_whom}."))

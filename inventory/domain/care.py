@@ -447,7 +447,7 @@ def retire(blanket: Blanket, *, actor: Actor, note: str = "") -> Blanket:
         raise Refused(_("%(blanket)s is retired already.") % {"blanket": blanket})
     _follow(blanket, CareWord.RETIRE, actor, note)
     keeping.place(blanket, Keeping.RETIRED, actor=actor)
-    journal.write(actor, "blanket_retired", about=[blanket], after={"where": Keeping.RETIRED}, why=note)
+    journal.write(actor, "blanket_retired", about=[blanket], after={"where": Keeping.RETIRED, "note": note})
     return blanket
 
 

@@ -83,4 +83,13 @@ TABLE = {
     ("statement", "GET"): row("200 404 200 404 404 404", pk="owner", **MONTH),
     ("statement", "GET", "staff's own"): row("200 404 404 404 404 404", pk="staff", **MONTH),
     ("statement_file", "GET"): row("200 404 200 404 404 404", pk="owner", **MONTH),
+    ("journal", "GET"): row("200 403 403 403 403 403"),
+    ("journal_file", "GET"): row("200 403 403 403 403 403"),
+    ("journal_of", "GET"): row("200 200 200 200 404 404", kind=lambda cast: "blanket", pk="owners_blanket"),
+    ("journal_of", "GET", "horse"): row("200 200 200 200 404 404", kind=lambda cast: "horse", pk="owners_horse"),
+    ("journal_of", "GET", "person"): row("200 404 200 404 404 404", kind=lambda cast: "person", pk="owner"),
+    ("journal_of", "GET", "staff"): row("200 200 404 404 404 404", kind=lambda cast: "person", pk="staff"),
+    ("journal_of", "GET", "no such kind"): row("404 404 404 404 404 404", kind=lambda cast: "barn", pk="owner"),
+    ("journal_of_file", "GET"): row("200 200 200 200 404 404", kind=lambda cast: "blanket", pk="owners_blanket"),
+    ("journal_of_file", "GET", "person"): row("200 404 200 404 404 404", kind=lambda cast: "person", pk="owner"),
 }
