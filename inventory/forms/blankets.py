@@ -217,7 +217,7 @@ class BlanketForm(SeenForm, Sectioned):
 
     def __init__(self, *args: Any, record: Blanket, person: Person, today: date, **kwargs: Any) -> None:
         self.person, self.today = person, today
-        if record.pk is None and not person.is_manager:
+        if not (record.pk or person.is_manager):
             record.owner = person
         super().__init__(*args, record=record, **kwargs)
         self.given |= {"person": person, "today": today}

@@ -4,6 +4,7 @@ JPEG markers and the Exif orientation tag (0x0112) are those of ITU-T T.81 and o
 15948 (all from memory).
 """
 
+import contextlib
 import io
 import random
 import struct
@@ -189,7 +190,7 @@ print("MB", (resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before) // 102
     ],
 )
 def test_memory_is_bounded(tmp_path, form: str, width: int, height: int, options: dict, most_mb: int) -> None:
-    """Measured in a process of its own: the largest that is accepted, and a bomb of 144 million points refused by its header."""
+    """In a process of its own: the largest that is accepted, and a bomb of 144 million points, refused by its header."""
     path = tmp_path / "sent"
     path.write_bytes(sent(Image.new("RGB", (width, height), RED), form, **options).getvalue())
     told = subprocess.run(
@@ -207,9 +208,6 @@ def test_damaged_pictures_are_read_or_refused_never_a_fault(seed: int, form: str
         data[chance.randrange(len(data))] = chance.randrange(256)
     if chance.random() < 0.3:
         del data[chance.randrange(len(data)) :]
-    try:
+    with contextlib.suppress(images.NotAPicture):
         kept = images.shrink(io.BytesIO(bytes(data)))
-    except images.NotAPicture as said:
-        assert str(said)
-    else:
         assert opened(kept.full).format == "JPEG"
