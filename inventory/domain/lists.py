@@ -1,28 +1,33 @@
 """Lists of the staffed times: made once, worked off line by line, never overwritten where somebody did something."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
 from django.db import transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from barnrugs.barns import journal
 from barnrugs.barns.domain.constraints import refusing
 from barnrugs.barns.domain.refusal import Refused
 from barnrugs.barns.journal import Actor
 from barnrugs.barns.models import Barn
-from barnrugs.barns.models.barn import Session
+from barnrugs.barns.models.barn import HouseModel, Session
 from barnrugs.matching.judge import JudgedOutfit
 from barnrugs.matching.reasons import Code
+from barnrugs.matching.weather import Hour
+from barnrugs.matching.words import PrecipKind
 from barnrugs.weather.spell import WeatherGap
 from inventory.domain import advice, sessions, snapshot, wearing
 from inventory.domain.advice import Line, Weather
+from inventory.domain.precedence import Against
 from inventory.domain.sessions import Slot
 from inventory.domain.snapshot import Snapshot
-from inventory.enums import DecidedBy, LineOutcome
-from inventory.models import Blanket, ChangeList, ListLine
+from inventory.enums import DecidedBy, Keeping, LineOutcome, Override
+from inventory.models import Blanket, ChangeList, Chart, ListLine, Wearing
 from inventory.queries import lists as queries
 from inventory.queries import wearings
 
@@ -39,10 +44,22 @@ def ensure(barn: Barn, slot: Slot, *, at: datetime, conditions: advice.Condition
     return found or _make(barn, slot, at, conditions)
 
 
+@transaction.atomic
+def enter_conditions(barn: Barn, slot: Slot, *, conditions: advice.Conditions, actor: Actor) -> ChangeList:
+    """The list from conditions that somebody entered; what is open on one that is there already is advised again."""
+    found = queries.of(barn).filter(day=slot.day, session=slot.session).first()
+    if found:
+        return make_anew(found, actor=actor, at=actor.at, conditions=conditions)
+    made = _make(barn, slot, actor.at, conditions)
+    journal.write(actor, "list_conditions_entered", about=[barn], after={"list": str(made)})
+    return made
+
+
 def _make(barn: Barn, slot: Slot, at: datetime, conditions: advice.Conditions | None) -> ChangeList:
     taken = snapshot.read(barn, at)
     weather = weather_of(barn, slot, at, conditions)
     found = advice.advise_barn(taken, weather)
+    expected = expected_on(barn, slot.due_at, at)
     made = ChangeList(
         barn=barn,
         day=slot.day,
@@ -55,11 +72,23 @@ def _make(barn: Barn, slot: Slot, at: datetime, conditions: advice.Conditions | 
         with refusing(dict.fromkeys(("list_once_a_session", "inventory_changelist.barn_id"), "made")):
             made.save(force_insert=True)
             ListLine.objects.bulk_create(
-                _line(made, number, line, taken, slot) for number, line in enumerate(found.lines)
+                _line(made, number, line, taken, slot, expected) for number, line in enumerate(found.lines)
             )
     except Refused:
         return queries.of(barn).get(day=slot.day, session=slot.session)
     return made
+
+
+Worn = tuple[list[str], bool]
+"""Tags, innermost first, and whether the neck is on."""
+
+
+def expected_on(barn: Barn, due_at: datetime, at: datetime) -> dict[int, Worn]:
+    """What earlier lists that are still to be worked off will have put on each horse by then."""
+    earlier = ListLine.objects.filter(
+        barn=barn, outcome="", change_list__due_at__lt=due_at, change_list__due_at__gt=at - sessions.AHEAD
+    )
+    return {line.horse_id: (line.tags_to, line.neck) for line in earlier.order_by("change_list__due_at")}
 
 
 def weather_of(barn: Barn, slot: Slot, at: datetime, conditions: advice.Conditions | None = None) -> Weather:
@@ -68,37 +97,69 @@ def weather_of(barn: Barn, slot: Slot, at: datetime, conditions: advice.Conditio
     if begins >= slot.until:
         raise Refused(_("The hours of this list are over."))
     if conditions:
-        return Weather(conditions.spread(begins), source=_("entered by hand"))
+        return Weather(replace(conditions, hours=_hours_between(begins, slot.until)).spread(begins), BY_HAND)
     try:
         return advice.forecast(barn, begins, slot.until)
     except WeatherGap as gap:
         raise Refused(str(gap)) from gap
 
 
+BY_HAND = "entered by hand"
+
+
+def _hours_between(begins: datetime, until: datetime) -> int:
+    return max(1, round((until - begins).total_seconds() / 3600))
+
+
 def _figures(weather: Weather) -> dict[str, Any]:
     return {
         "source": weather.source,
+        "unknown": list(weather.unknown),
         "hours": [
             {
                 "time": hour.time,
                 "air_c": hour.air_c,
                 "wind_10m_ms": hour.wind_10m_ms,
+                "rh": hour.rh,
                 "precip_mm": hour.precip_mm,
+                "precip_chance": hour.precip_chance,
                 "precip_kind": hour.precip_kind,
+                "irradiance_wm2": hour.irradiance_wm2,
+                "clear_night": hour.clear_night,
             }
             for hour in weather.hours
         ],
     }
 
 
-def _line(made: ChangeList, number: int, line: Line, taken: Snapshot, slot: Slot) -> ListLine:
+def hours_of(change_list: ChangeList) -> tuple[Hour, ...]:
+    """The hours that a list was made for, as the matching takes them."""
+    return tuple(_hour(figures) for figures in change_list.weather.get("hours", ()))
+
+
+def _hour(figures: dict[str, Any]) -> Hour:
+    time, kind = figures["time"], figures["precip_kind"]
+    return Hour(
+        **{
+            **figures,
+            "time": time if isinstance(time, datetime) else datetime.fromisoformat(time),
+            "precip_kind": PrecipKind(kind) if kind else None,
+        }
+    )
+
+
+def _line(
+    made: ChangeList, number: int, line: Line, taken: Snapshot, slot: Slot, expected: Mapping[int, Worn]
+) -> ListLine:
     given = line.given
+    tags_from, neck_from = expected.get(line.horse.pk) or _worn(line.subject.wears)
     return ListLine(
         barn=made.barn,
         change_list=made,
         horse=line.horse,
         order=number,
-        tags_from=list(line.on_now),
+        tags_from=tags_from,
+        neck_from=neck_from,
         tags_to=list(given.tags if given else line.on_now),
         neck=given.neck if given else False,
         decided_by=line.decision.by if line.decision else DecidedBy.COMPUTED,
@@ -115,7 +176,14 @@ def _reasons(line: Line) -> list[dict[str, Any]]:
     reasons = [{"code": reason.code.value, **reason.params} for reason in (line.given.reasons if line.given else ())]
     if line.decision and line.decision.keeper_says:
         reasons.insert(0, {"said": line.decision.keeper_says})
+    if line.short:
+        reasons.append({"short": line.short})
     return reasons
+
+
+def _worn(wears: Iterable[Wearing]) -> Worn:
+    wears = list(wears)
+    return [one.blanket.tag for one in wears], any(one.neck_on for one in wears)
 
 
 def _against(line: Line) -> list[dict[str, Any]]:
@@ -168,9 +236,7 @@ def _lighter_is_better(line: Line, given: JudgedOutfit, moment: datetime) -> boo
 def mark_done(line: ListLine, *, actor: Actor, fate: wearing.Fate = wearing.Fate()) -> ListLine:  # noqa: B008
     """The horse now wears what the list said."""
     line = _open(line)
-    blankets = _blankets(line.barn, line.tags_to)
-    wearing.change(line.horse, to=blankets, actor=actor, neck_on=line.neck, fate=fate)
-    return _close(line, LineOutcome.DONE, line.tags_to, "", actor, "line_done")
+    return _change(line, _blankets(line.barn, line.tags_to), actor, neck_on=line.neck, fate=fate)
 
 
 @transaction.atomic
@@ -183,21 +249,19 @@ def mark_other(
     neck_on: bool = False,
     fate: wearing.Fate = wearing.Fate(),  # noqa: B008
 ) -> ListLine:
-    """Something else was put on, with the reason."""
+    """Something else was put on, with the reason. Refused where the note or the chart lets this person not do so."""
     line = _open(line)
-    if not why:
-        raise Refused(_("Say why, so that the owner and the next shift know."), field="why")
-    wearing.change(line.horse, to=to, actor=actor, neck_on=neck_on, fate=fate, why=why)
-    tags = [blanket.tag for blanket in to]
-    return _close(line, LineOutcome.OTHER, tags, why, actor, "line_done_otherwise")
+    _refuse_without_why(why)
+    refuse_otherwise(line, actor)
+    return _change(line, to, actor, neck_on=neck_on, fate=fate, why=why)
 
 
 @transaction.atomic
 def mark_not_done(line: ListLine, *, why: str, actor: Actor) -> ListLine:
     line = _open(line)
-    if not why:
-        raise Refused(_("Say why, so that the owner and the next shift know."), field="why")
-    return _close(line, LineOutcome.NOT_DONE, _on_now(line), why, actor, "line_not_done")
+    _refuse_without_why(why)
+    _note_worn(line)
+    return _close(line, LineOutcome.NOT_DONE, line.tags_from, why, actor)
 
 
 @transaction.atomic
@@ -212,12 +276,87 @@ def take_back(line: ListLine, *, actor: Actor, why: str = "") -> ListLine:
             % {"horse": line.horse}
         )
     before = {"outcome": line.outcome, "tags": line.tags_done, "why": line.why}
-    if line.tags_done != line.tags_from:
-        wearing.change(line.horse, to=_blankets(line.barn, line.tags_from), actor=actor, why=why)
+    if line.outcome != LineOutcome.NOT_DONE:
+        _dress_as_before(line, actor, why)
     line.outcome, line.tags_done, line.why, line.done_at, line.done_by = "", [], "", None, None
     line.save(update_fields=["outcome", "tags_done", "why", "done_at", "done_by"])
     journal.write(actor, "line_taken_back", about=[line.horse], before=before, after={"line": line.pk}, why=why)
     return line
+
+
+def _dress_as_before(line: ListLine, actor: Actor, why: str) -> None:
+    """What a mis-tap hung up as wet never left the horse: it goes back on as it was."""
+    blankets = _blankets(line.barn, line.tags_from)
+    off = Wearing.objects.filter(horse=line.horse, blanket__in=blankets, off_at__gte=line.done_at)
+    wet = dict(off.exclude(soaked_at=None).values_list("blanket", "soaked_at"))
+    for blanket in blankets:
+        if blanket.placings.filter(until=None, kind=Keeping.DRYING, since__gte=line.done_at).exists():
+            wearing.hang_up(blanket, actor=actor)
+    on = wearing.change(line.horse, to=blankets, actor=actor, neck_on=line.neck_from, why=why)
+    for worn in on:
+        if worn.blanket_id in wet:
+            wearing.mark_soaked(worn, actor=actor)
+
+
+def _refuse_without_why(why: str) -> None:
+    if not why.strip():
+        raise Refused(_("Say why, so that the owner and the next shift know."), field="why")
+
+
+def refuse_otherwise(line: ListLine, actor: Actor) -> None:
+    """Refuses another answer than the list's where whoever decides lets this person give none."""
+    who = who_may_differ(line)
+    if who == Override.STAFF or (who == Override.MANAGER and actor.person.is_manager):
+        return
+    raise Refused(DIFFER[who] % {"who": line.get_decided_by_display()})
+
+
+def who_may_differ(line: ListLine) -> Override:
+    """Who may do otherwise than the line says. Where its decision could not be carried out, whoever is there."""
+    if any(one["kind"] in {Against.REFUSED, Against.NOT_HERE} for one in line.contradiction):
+        return Override.STAFF
+    if line.decided_by == DecidedBy.VET:
+        return Override.MANAGER
+    if line.decided_by == DecidedBy.COMPUTED:
+        return Override.STAFF
+    theirs = line.decided_by == DecidedBy.OWNER
+    charts = Chart.objects.filter(barn=line.barn, horse=line.horse if theirs else None, until=None)
+    chart = charts.first()
+    allowed = Override(chart.override) if chart else Override.STAFF
+    if theirs and line.barn.house_model == HouseModel.CHARTS_OBEYED and allowed == Override.STAFF:
+        return Override.MANAGER
+    return allowed
+
+
+DIFFER = {
+    Override.MANAGER: gettext_lazy(
+        "%(who)s decides here, and only the manager may do otherwise. "
+        "Ask the manager, or note that it was not done and why."
+    ),
+    Override.NOBODY: gettext_lazy(
+        "%(who)s decides here, and nobody may do otherwise. Note that it was not done and why; "
+        "where the horse would suffer, call the manager."
+    ),
+}
+
+
+def _change(
+    line: ListLine, to: Sequence[Blanket], actor: Actor, *, neck_on: bool, fate: wearing.Fate, why: str = ""
+) -> ListLine:
+    before = _note_worn(line)
+    staying = {blanket.pk for blanket in to}
+    if any(worn.soaked_at for worn in before if worn.blanket_id not in staying):
+        fate = replace(fate, wet=True, soaked=True)
+    wearing.change(line.horse, to=to, actor=actor, neck_on=neck_on, fate=fate, why=why)
+    outcome = LineOutcome.OTHER if why else LineOutcome.DONE
+    return _close(line, outcome, [blanket.tag for blanket in to], why, actor)
+
+
+def _note_worn(line: ListLine) -> list[Wearing]:
+    """The line goes from what the horse really wears, whatever was expected when the list was made."""
+    worn = list(wearings.open_on(line.horse))
+    line.tags_from, line.neck_from = _worn(worn)
+    return worn
 
 
 @transaction.atomic
@@ -248,25 +387,43 @@ def leave_note(change_list: ChangeList, *, note: str, actor: Actor) -> ChangeLis
 
 
 @transaction.atomic
-def make_anew(change_list: ChangeList, *, actor: Actor, at: datetime) -> ChangeList:
-    """What is still open is advised again from the blankets and the weather of now; what is done stays."""
+def make_anew(
+    change_list: ChangeList, *, actor: Actor, at: datetime, conditions: advice.Conditions | None = None
+) -> ChangeList:
+    """What is still open is advised again from the blankets and the weather of now; what is done stays.
+
+    A horse that came since gets a line.
+    """
     change_list = ChangeList.objects.select_for_update().get(pk=change_list.pk)
     slot = sessions.slot(change_list.barn, change_list.day, Session(change_list.session))
     taken = snapshot.read(change_list.barn, at)
-    weather = weather_of(change_list.barn, slot, at)
-    found = {line.horse.pk: line for line in advice.advise_barn(taken, weather).lines}
-    for line in queries.lines(change_list).filter(outcome=""):
-        if line.horse_id in found:
-            fresh = _line(change_list, line.order, found[line.horse_id], taken, slot)
-            fresh.pk = line.pk
-            fresh.save(update_fields=FRESH)
+    weather = weather_of(change_list.barn, slot, at, conditions)
+    _renew(change_list, advice.advise_barn(taken, weather).lines, taken, slot)
     change_list.made_at, change_list.weather = at, _figures(weather)
     change_list.save(update_fields=["made_at", "weather"])
     journal.write(actor, "list_made_anew", about=[actor.barn], after={"list": str(change_list)})
     return change_list
 
 
-FRESH = ("tags_from", "tags_to", "neck", "decided_by", "verdict", "reasons", "contradiction", "take_off_at")
+def _renew(change_list: ChangeList, found: Sequence[Line], taken: Snapshot, slot: Slot) -> None:
+    expected = expected_on(change_list.barn, slot.due_at, taken.at)
+    known = {line.horse_id: line for line in queries.lines(change_list)}
+    for number, line in enumerate(found):
+        old = known.get(line.horse.pk)
+        if old and old.outcome:
+            continue
+        fresh = _line(change_list, number, line, taken, slot, expected)
+        if old:
+            fresh.pk = old.pk
+            fresh.save(update_fields=FRESH)
+        else:
+            fresh.save(force_insert=True)
+
+
+FRESH = (
+    "order", "tags_from", "neck_from", "tags_to", "neck", "decided_by", "verdict", "reasons", "contradiction",
+    "take_off_at",
+)  # fmt: skip
 
 
 def _locked(line: ListLine) -> ListLine:
@@ -288,13 +445,20 @@ def _open(line: ListLine) -> ListLine:
     return line
 
 
-def _close(line: ListLine, outcome: LineOutcome, tags: Sequence[str], why: str, actor: Actor, action: str) -> ListLine:
+SAID = {
+    LineOutcome.DONE: "line_done",
+    LineOutcome.OTHER: "line_done_otherwise",
+    LineOutcome.NOT_DONE: "line_not_done",
+}
+
+
+def _close(line: ListLine, outcome: LineOutcome, tags: Sequence[str], why: str, actor: Actor) -> ListLine:
     line.outcome, line.tags_done, line.why = outcome, list(tags), why
     line.done_at, line.done_by = actor.at, actor.person
-    line.save(update_fields=["outcome", "tags_done", "why", "done_at", "done_by"])
+    line.save(update_fields=["tags_from", "neck_from", "outcome", "tags_done", "why", "done_at", "done_by"])
     journal.write(
         actor,
-        action,
+        SAID[outcome],
         about=[line.horse],
         before={"tags": line.tags_from},
         after={"tags": line.tags_done, "advised": line.tags_to, "list": str(line.change_list)},

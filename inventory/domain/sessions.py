@@ -11,12 +11,7 @@ from barnrugs.barns.models.barn import USUAL_TIMES, Session
 AHEAD = timedelta(hours=2)
 """How long before its time a list is the one at hand."""
 
-STAYS_ON_UNTIL = {
-    Session.TURNOUT: Session.BRING_IN,
-    Session.MIDDAY: Session.BRING_IN,
-    Session.BRING_IN: Session.TURNOUT,
-    Session.NIGHT_CHECK: Session.TURNOUT,
-}
+WHOLE_STAYS = (Session.TURNOUT, Session.BRING_IN)
 """Midday and night check correct what turnout and bring-in chose for the whole stay (common practice, no source)."""
 
 
@@ -45,14 +40,19 @@ def slots(barn: Barn, first: date, days: int, times: dict[Session, time] | None 
 def slot(barn: Barn, day: date, session: Session, times: dict[Session, time] | None = None) -> Slot:
     times = times or times_of(barn)
     at = times.get(session, USUAL_TIMES[session])
-    ends = STAYS_ON_UNTIL[session]
-    until = times.get(ends, USUAL_TIMES[ends])
+    until = _comes_off(times, at)
     return Slot(
         due_at=_moment(barn, day, at),
         session=session,
         day=day,
         until=_moment(barn, day if until > at else day + timedelta(days=1), until),
     )
+
+
+def _comes_off(times: dict[Session, time], at: time) -> time:
+    """The next turnout or bring-in after a time of day, of those that are staffed; without either, the same time."""
+    ends = sorted(times[session] for session in WHOLE_STAYS if session in times)
+    return next((end for end in ends if end > at), ends[0] if ends else at)
 
 
 def at_hand(barn: Barn, at: datetime) -> Slot:

@@ -40,6 +40,7 @@ class ListLine(BarnOwned):
     horse = models.ForeignKey(Horse, on_delete=models.PROTECT, related_name="list_lines")
     order = models.PositiveSmallIntegerField()
     tags_from = models.JSONField(default=list, blank=True)
+    neck_from = models.BooleanField(default=False)
     tags_to = models.JSONField(default=list, blank=True)
     neck = models.BooleanField(default=False)
     decided_by = models.CharField(max_length=10, choices=DecidedBy, default=DecidedBy.COMPUTED)

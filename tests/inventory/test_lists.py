@@ -52,8 +52,9 @@ def test_the_list_at_hand_is_the_last_that_is_due_or_due_within_two_hours(clock,
     assert sessions.at_hand(barn, at).session == session
 
 
-def test_what_goes_on_at_turnout_stays_on_until_bring_in_across_the_clock_change(barn):
+def test_what_goes_on_at_turnout_stays_on_until_bring_in_across_the_clock_change():
     """On 8 March 2026 clocks in Anchorage go forward (tz database)."""
+    barn = make.BarnFactory()
     slot = sessions.slot(barn, datetime(2026, 3, 7).date(), Session.NIGHT_CHECK)  # noqa: DTZ001
     assert slot.until - slot.due_at == timedelta(hours=9)
 
