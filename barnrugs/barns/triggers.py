@@ -18,6 +18,7 @@ from django.db.models.signals import post_migrate, pre_migrate
 PREFIX = "barnrugs_"
 REFUSED = "the journal keeps what was written"
 OTHER_BARN = "belongs to another barn"
+STAYS = "a record stays in its barn"
 
 
 @dataclass(frozen=True)
@@ -61,6 +62,7 @@ def _same_barn_triggers() -> Iterator[Trigger]:
     for model in apps.get_models():
         if not issubclass(model, BarnOwned):
             continue
+        yield _stays_in_its_barn(model)
         for field in _references(model):
             yield from _same_barn(model, field)
 
@@ -93,9 +95,26 @@ def _same_barn(model: type[Model], field: "ForeignKey[Any, Any]") -> Iterator[Tr
         )
 
 
+def _stays_in_its_barn(model: type[Model]) -> Trigger:
+    """Whatever refers to a record was looked at when it was written: the record itself must not move away later."""
+    table = model._meta.db_table
+    name = f"{PREFIX}{table}_stays"[:63]
+    moves = "NEW.barn_id <> OLD.barn_id"
+    return Trigger(
+        name,
+        table,
+        f'CREATE TRIGGER "{name}" BEFORE UPDATE OF barn_id ON "{table}" WHEN {moves} '
+        f"BEGIN SELECT RAISE(ABORT, '{STAYS}'); END",
+        f'CREATE TRIGGER "{name}" BEFORE UPDATE OF barn_id ON "{table}" '
+        f"FOR EACH ROW WHEN ({moves}) EXECUTE FUNCTION {PREFIX}stay()",
+    )
+
+
 FUNCTIONS = (
     f"""CREATE OR REPLACE FUNCTION {PREFIX}refuse() RETURNS trigger LANGUAGE plpgsql AS $$
     BEGIN RAISE EXCEPTION '{REFUSED}' USING ERRCODE = 'integrity_constraint_violation'; END $$""",
+    f"""CREATE OR REPLACE FUNCTION {PREFIX}stay() RETURNS trigger LANGUAGE plpgsql AS $$
+    BEGIN RAISE EXCEPTION '{STAYS}' USING ERRCODE = 'integrity_constraint_violation'; END $$""",
     f"""CREATE OR REPLACE FUNCTION {PREFIX}same_barn() RETURNS trigger LANGUAGE plpgsql AS $$
     DECLARE
         referred bigint := (to_jsonb(NEW) ->> TG_ARGV[0])::bigint;

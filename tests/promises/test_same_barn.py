@@ -6,6 +6,7 @@ from django.db.models import ForeignKey, Model
 
 from barnrugs.barns import access, triggers
 from barnrugs.barns.models import BarnOwned
+from tests import factories
 from tests.promises.records import of_a_barn, record
 
 
@@ -56,6 +57,19 @@ def test_a_record_cannot_come_to_refer_to_another_barn(model: type[Model], name:
     with refused, transaction.atomic():
         rows.update(**{name: other})
     assert rows.values().get() == before
+
+
+@pytest.mark.parametrize("model", of_a_barn(), ids=lambda model: model.__name__)
+def test_a_record_stays_in_its_barn(model: type[Model], db: None) -> None:
+    """Else whatever refers to it would refer across barns."""
+    mine, other = record(model), factories.BarnFactory()
+    rows = model._default_manager.filter(pk=mine.pk)
+    with (
+        pytest.raises(IntegrityError, match=f"{triggers.STAYS}|{triggers.REFUSED}|{triggers.OTHER_BARN}"),
+        transaction.atomic(),
+    ):
+        rows.update(barn=other)
+    assert rows.get().barn_id == mine.barn_id
 
 
 def test_every_declared_trigger_stands(db: None) -> None:
