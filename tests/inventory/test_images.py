@@ -145,6 +145,7 @@ HOSTILE: dict[str, tuple[Callable[[], io.BytesIO], str]] = {
     "60,000 by 1": (lambda: sent(Image.new("RGB", (60_000, 1)), "PNG"), "too small"),
     "claims 60,000 by 60,000": (lambda: png_claiming(60_000, 60_000), "60 million"),
     "claims 7,800 by 7,800": (lambda: png_claiming(7_800, 7_800), "60 million"),
+    "webp of 17 million": (lambda: sent(Image.new("RGB", (4_250, 4_000)), "WEBP", method=0), "16 million"),
     "claims 2,000 by 2,000": (lambda: png_claiming(2_000, 2_000), "damaged"),
     "truncated": (lambda: io.BytesIO(sent(drawn(800, 600)).getvalue()[:3000]), "damaged"),
     "truncated png": (lambda: io.BytesIO(sent(drawn(800, 600), "PNG").getvalue()[:600]), "damaged"),
@@ -187,10 +188,12 @@ print("MB", (resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before) // 102
         ("JPEG", 8_000, 7_500, {"progressive": True}, 450),
         ("PNG", 8_000, 7_500, {}, 350),
         ("PNG", 12_000, 12_000, {}, 20),
+        ("WEBP", 4_000, 4_000, {"method": 0}, 350),
+        ("WEBP", 8_000, 7_500, {"method": 0}, 30),
     ],
 )
 def test_memory_is_bounded(tmp_path, form: str, width: int, height: int, options: dict, most_mb: int) -> None:
-    """In a process of its own: the largest that is accepted, and a bomb of 144 million points, refused by its header."""
+    """In a process of its own: the largest accepted, and a bomb of 144 million points, refused by its header."""
     path = tmp_path / "sent"
     path.write_bytes(sent(Image.new("RGB", (width, height), RED), form, **options).getvalue())
     told = subprocess.run(
