@@ -270,6 +270,17 @@ class ChartFill(models.TextChoices):
     HEAVY = "heavy", "Heavy"
 
 
+class ChartNote(models.TextChoices):
+    """What is often written beside a line of a chart: picked, it is said in each reader's language."""
+
+    FEEL_UNDER = "feel_under", _("Feel under it for sweat")
+    OFF_AT_NOON = "off_at_noon", _("Off at noon if the sun is out")
+    IN_IF_SOAKED = "in_if_soaked", _("Bring it in if it is soaked")
+    LINER_UNDER = "liner_under", _("Liner under it")
+    OWN_ONLY = "own_only", _("Its own blankets only")
+    CALL_ME = "call_me", _("Call me first if it does not suit")
+
+
 class Override(models.TextChoices):
     NOBODY = "nobody", "Nobody"
     MANAGER = "manager", "The manager"
@@ -297,3 +308,17 @@ class Felt(models.TextChoices):
     RIGHT = "right", "Right"
     WARM = "warm", "Warm"
     SWEATING = "sweating", "Sweating"
+
+
+class QuestionKind(models.TextChoices):
+    """Why something that was done without signal comes before a manager."""
+
+    CONTRADICTS = "contradicts", _("Contradicts what others noted")
+    OVERLAPS = "overlaps", _("Overlaps with what others noted")
+    LEFT = "left", _("From somebody who has left")
+    REVOKED = "revoked", _("From a phone that is no longer ours")
+
+
+class QuestionAnswer(models.TextChoices):
+    ACCEPTED = "accepted", _("It happened as noted")
+    DROPPED = "dropped", _("It stays as it stands")

@@ -7,7 +7,7 @@ from barnrugs.barns.models import Person
 from barnrugs.barns.models.journal import SubjectKind
 from barnrugs.barns.models.person import Role
 from horses.rules import held_on, of_my_horse
-from inventory import rules_blankets, rules_care, rules_fit, rules_imports, rules_lists
+from inventory import rules_blankets, rules_care, rules_fit, rules_imports, rules_lists, rules_questions
 from inventory.models import Blanket, Placing, Wearing
 
 
@@ -48,6 +48,7 @@ def register() -> None:
     rules_fit.register()
     rules_imports.register()
     rules_lists.register()
+    rules_questions.register()
     journal.register_subject(Blanket, SubjectKind.BLANKET)
     journal.register("blanket_put_on", "{who} put {blanket} on {horse}.")
     journal.register("blanket_taken_off", "{who} took {blanket} off {horse}.")

@@ -25,7 +25,7 @@ from barnrugs.barns.models.journal import SubjectKind
 from barnrugs.weather.models import WeatherSource
 from horses.enums import Build, Clip, OutPlan, Shelter, SizeSystem
 from horses.models import Coat, Condition, Horse, HorseOwner, Measurement, Paddock, PaddockStay
-from inventory.enums import CareKind, CareStep, Felt, Fit, Keeping, Kind, Waterproofing
+from inventory.enums import CareKind, CareStep, Felt, Fit, Keeping, Kind, QuestionKind, Waterproofing
 from inventory.models import (
     Blanket,
     CareJob,
@@ -42,6 +42,7 @@ from inventory.models import (
     ListLine,
     Picture,
     Placing,
+    Question,
     SavedView,
     Wearing,
 )
@@ -417,3 +418,15 @@ class FeeReasonFactory(BarnOwnedFactory):
     barn = SelfAttribute("rule.barn")
     words = "rider's wish"
     price = Decimal("4.50")
+
+
+class QuestionFactory(BarnOwnedFactory):
+    class Meta:
+        model = Question
+
+    kind = QuestionKind.CONTRADICTS
+    person = SubFactory(PersonFactory, barn=SelfAttribute("..barn"))
+    once = Sequence(lambda n: uuid.UUID(int=n))
+    event = LazyAttribute(lambda question: {"kind": "wear"})
+    there_at = SINCE
+    asked_at = SINCE

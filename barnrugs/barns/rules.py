@@ -1,6 +1,7 @@
 """Who may do what to the barn, its people and its journal; the journal's actions of this app."""
 
 from django.db.models import Q
+from django.utils.translation import gettext_noop as _
 
 from barnrugs.barns import access, journal
 from barnrugs.barns.models import Barn, Device, Invitation, JournalEntry, Person, SentWrite, StaffedTime
@@ -19,13 +20,18 @@ def register() -> None:
     access.register(StaffedTime, see=access.EVERYBODY, change=access.MANAGER)
     access.register(JournalEntry, see=access.MANAGER)
     access.register(SentWrite, see={})
-    journal.register("barn_made", "{who} made the barn.")
-    journal.register("house_changed", "{who} changed the house rules: {what}.")
-    journal.register("house_confirmed", "{who} went through the house rules and left them as they are.")
-    journal.register("staffed_times_set", "{who} set the staffed times.")
-    journal.register("person_added", "{who} added {person}.")
-    journal.register("person_changed", "{who} changed what is known of {person}: {what}.")
-    journal.register("person_left", "{who} noted that {person} left.")
-    journal.register("person_returned", "{who} let {person} come back.")
-    journal.register("person_invited", "{who} invited {person}.")
-    journal.register("invitation_accepted", "{who} took up the invitation.")
+    journal.register("barn_made", _("{who} made the barn."))
+    journal.register("house_changed", _("{who} changed the house rules: {what}."))
+    journal.register("house_confirmed", _("{who} went through the house rules and left them as they are."))
+    journal.register("staffed_times_set", _("{who} set the staffed times."))
+    journal.register("person_added", _("{who} added {person}."))
+    journal.register("person_changed", _("{who} changed what is known of {person}: {what}."))
+    journal.register("person_left", _("{who} noted that {person} left."))
+    journal.register("person_returned", _("{who} let {person} come back."))
+    journal.register("person_invited", _("{who} invited {person}."))
+    journal.register("invitation_accepted", _("{who} took up the invitation."))
+    journal.register("device_enrolled", "{who} enrolled the phone {name}.")
+    journal.register("device_came_in", "{who} let the phone {name} in.")
+    journal.register("device_renamed", "{who} named the phone {name}, before {before_name}.")
+    journal.register("device_revoked", "{who} revoked the phone {name}.")
+    journal.register("pin_set", "{who} set a PIN for shared phones.")

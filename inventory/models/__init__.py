@@ -9,6 +9,7 @@ from inventory.models.lists import ChangeList, ListLine
 from inventory.models.mail import MailChoice, MailSent
 from inventory.models.money import FeeReason, FeeRule
 from inventory.models.picture import Picture
+from inventory.models.questions import Question
 from inventory.models.saved_view import SavedView
 from inventory.models.wearing import Wearing
 
@@ -36,6 +37,7 @@ __all__ = [
     "Paper",
     "Picture",
     "Placing",
+    "Question",
     "SavedView",
     "Wearing",
 ]

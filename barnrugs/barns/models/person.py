@@ -52,15 +52,27 @@ class Person(BarnOwned):
 
 
 class Device(BarnOwned):
-    """A phone that several people share, enrolled by a manager."""
+    """A phone that several people share, enrolled by a manager with a code that it takes up once.
+
+    code_digest: of the code while it waits to be taken up. clock_off_s: by how much its clock was behind at its last
+    contact.
+    """
 
     key = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
     name = models.CharField(max_length=80)
     enrolled_at = models.DateTimeField()
+    code_digest = models.CharField(max_length=64, blank=True, editable=False)
+    code_until = models.DateTimeField(null=True, blank=True, editable=False)
+    came_in_at = models.DateTimeField(null=True, blank=True)
+    seen_at = models.DateTimeField("last contact", null=True, blank=True)
+    clock_off_s = models.FloatField(null=True, blank=True)
     revoked_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:
         ordering: ClassVar = ["name", "pk"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["code_digest"], condition=~Q(code_digest=""), name="device_code_once"),
+        ]
 
     def __str__(self) -> str:
         return self.name
