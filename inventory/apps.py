@@ -7,8 +7,9 @@ class InventoryConfig(AppConfig):
 
     def ready(self) -> None:
         from horses.domain import measurement
-        from inventory import rules
+        from inventory import first_run, rules
         from inventory.domain import charts
 
         rules.register()
+        first_run.register()
         measurement.after_a_clip(charts.ask_after_a_clip)
