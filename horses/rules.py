@@ -2,6 +2,7 @@
 
 from django.db.models import Q
 from django.utils import timezone
+from django.utils.translation import gettext_noop as _
 
 from barnrugs.barns import access, journal
 from barnrugs.barns.models import Person
@@ -45,23 +46,23 @@ def register() -> None:
 
 
 def _journal() -> None:
-    journal.register("horse_added", "{who} added {horse}.")
-    journal.register("horse_changed", "{who} changed what is known of {horse}: {what}.")
-    journal.register("horse_noted", "{who} noted how to handle {horse}.")
-    journal.register("vet_noted", "{who} entered the veterinarian's note for {horse}: {what}.")
-    journal.register("horse_presence_set", "{who} noted about {horse}: {what}.")
-    journal.register("horse_moved_in_order", "{who} moved {horse} to place {place} of the walking order.")
-    journal.register("horse_edit_taken_back", "{who} took back a change of {horse}: {what}.")
-    journal.register("horse_measured", "{who} measured {horse}.")
-    journal.register("coat_noted", "{who} noted the coat of {horse}.")
-    journal.register("condition_noted", "{who} scored the condition of {horse}: {score}.")
-    journal.register("measurement_withdrawn", "{who} withdrew the measurement of {horse} of {on}.")
-    journal.register("coat_withdrawn", "{who} withdrew what was noted of {horse}'s coat on {on}.")
-    journal.register("condition_withdrawn", "{who} withdrew the condition of {horse} of {on}.")
-    journal.register("horse_owner_added", "{who} noted {person} as owner of {horse} from {since}.")
-    journal.register("horse_leased", "{who} noted {person} as lessee of {horse} from {since}.")
-    journal.register("horse_owner_ended", "{who} noted that {person} holds {horse} until {until}.")
-    journal.register("horse_moved", "{who} moved {horse} to {paddock} from {since}.")
-    journal.register("horse_out_of_paddock", "{who} took {horse} out of its paddock from {since}.")
-    journal.register("paddock_added", "{who} added the paddock {paddock}.")
-    journal.register("paddock_changed", "{who} changed the paddock {paddock}: {what}.")
+    journal.register("horse_added", _("{who} added {horse}."))
+    journal.register("horse_changed", _("{who} changed what is known of {horse}: {what}."))
+    journal.register("horse_noted", _("{who} noted how to handle {horse}."))
+    journal.register("vet_noted", _("{who} entered the veterinarian's note for {horse}: {what}."))
+    journal.register("horse_presence_set", _("{who} noted about {horse}: {what}."))
+    journal.register("horse_moved_in_order", _("{who} moved {horse} to place {place} of the walking order."))
+    journal.register("horse_edit_taken_back", _("{who} took back a change of {horse}: {what}."))
+    journal.register("horse_measured", _("{who} measured {horse}."))
+    journal.register("coat_noted", _("{who} noted the coat of {horse}."))
+    journal.register("condition_noted", _("{who} scored the condition of {horse}: {score}."))
+    journal.register("measurement_withdrawn", _("{who} withdrew the measurement of {horse} of {on}."))
+    journal.register("coat_withdrawn", _("{who} withdrew what was noted of {horse}'s coat on {on}."))
+    journal.register("condition_withdrawn", _("{who} withdrew the condition of {horse} of {on}."))
+    journal.register("horse_owner_added", _("{who} noted {person} as owner of {horse} from {since}."))
+    journal.register("horse_leased", _("{who} noted {person} as lessee of {horse} from {since}."))
+    journal.register("horse_owner_ended", _("{who} noted that {person} holds {horse} until {until}."))
+    journal.register("horse_moved", _("{who} moved {horse} to {paddock} from {since}."))
+    journal.register("horse_out_of_paddock", _("{who} took {horse} out of its paddock from {since}."))
+    journal.register("paddock_added", _("{who} added the paddock {paddock}."))
+    journal.register("paddock_changed", _("{who} changed the paddock {paddock}: {what}."))

@@ -25,7 +25,7 @@ def test_a_new_barn_has_everything_to_do(manager):
     steps = first_run.steps(manager.barn)
     labels = [step.label for step in steps]
     assert labels[:2] == ["House rules", "Staffed times"]
-    assert {"Paddocks", "Horses", "Measurements", "People"} <= set(labels)
+    assert labels[2:] == ["Paddocks", "Horses", "Measurements", "Blankets", "People", "Weather"]
     assert done(manager.barn) == set()
 
 
@@ -39,7 +39,11 @@ def test_each_step_is_marked_when_its_work_is_done(manager, act):
     horse = make.HorseFactory(barn=barn)
     assert done(barn) == {"House rules", "Staffed times", "People", "Paddocks", "Horses"}
     make.MeasurementFactory(horse=horse)
-    assert "Measurements" in done(barn)
+    make.BlanketFactory(barn=barn)
+    assert first_run.steps(barn)[-1].done is False
+    house.change_house(barn, values={"latitude": 60.0, "longitude": 11.0}, actor=actor)
+    barn.refresh_from_db()
+    assert first_run.is_finished(barn)
 
 
 def test_work_in_another_barn_marks_nothing_here(manager, cast):
@@ -73,6 +77,14 @@ class TestLanding:
         page = sign_in(manager).get("/").content.decode()
         assert "Hollow Farm" in page
         assert "Home Barn" in page
+
+    def test_more_barns_cost_no_more_queries(self, manager, sign_in, django_assert_num_queries):
+        client = sign_in(manager)
+        make.PersonFactory(user=manager.user, is_manager=True)
+        for _run in range(2):
+            with django_assert_num_queries(3):
+                client.get("/")
+            make.PersonFactory.create_batch(3, user=manager.user, is_manager=True)
 
     def test_somebody_who_left_is_told_how_to_come_in(self, cast, sign_in):
         page = sign_in(cast.leaver).get("/").content.decode()

@@ -183,6 +183,13 @@ class TestWalkingOrder:
         domain.add_horse(values={"name": "Zephyr"}, actor=act(cast.manager))
         assert self.order(cast)[-1] == "Zephyr"
 
+    def test_three_more_horses_cost_no_more_queries(self, cast, sign_in, django_assert_num_queries):
+        client = sign_in(cast.manager)
+        for _run in range(2):
+            with django_assert_num_queries(4):
+                client.get(reverse("horse_order", args=[cast.barn.slug]))
+            make.HorseFactory.create_batch(3, barn=cast.barn)
+
 
 class TestTheRecord:
     def test_mass_is_entered_in_the_barns_own_unit(self, cast, sign_in):

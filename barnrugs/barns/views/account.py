@@ -20,7 +20,7 @@ def landing(request: HttpRequest) -> HttpResponse:
     known = list(people.of_user(signed_in(request)))
     if len(known) == 1:
         return redirect(first_address(known[0]))
-    return render(request, "barns/landing.html", {"barns": [(person, first_address(person)) for person in known]})
+    return render(request, "barns/landing.html", {"barns": [(person, first_page(person)) for person in known]})
 
 
 def first_address(person: Person) -> str:
@@ -28,7 +28,11 @@ def first_address(person: Person) -> str:
     slug = person.barn.slug
     if access.may_any(person, "change", Barn) and not first_run.is_finished(person.barn):
         return page_url("first_run", slug)
-    return next(url for name in FIRST_PAGES if (url := page_url(name, slug)))
+    return first_page(person)
+
+
+def first_page(person: Person) -> str:
+    return next(url for name in FIRST_PAGES if (url := page_url(name, person.barn.slug)))
 
 
 @require_http_methods(BOTH)
@@ -41,5 +45,5 @@ def account(request: HttpRequest) -> HttpResponse:
         user.save(update_fields=["language"])
         return redirect("account")
     translation.activate(user.language)
-    known = [(person, first_address(person)) for person in people.of_user(user)]
+    known = [(person, first_page(person)) for person in people.of_user(user)]
     return render(request, "barns/account.html", {"form": form, "barns": known})
