@@ -5,17 +5,22 @@ from collections.abc import Callable
 from datetime import timedelta
 
 import pytest
+from django.http import HttpResponse
+from django.test import Client
+from django.urls import reverse
 
 from barnrugs.barns import journal
 from barnrugs.barns.domain.once import KEPT, OtherContent, do_once, forget_old
 from barnrugs.barns.domain.refusal import Refused
 from barnrugs.barns.journal import Actor
-from barnrugs.barns.models import JournalEntry, SentWrite
+from barnrugs.barns.models import JournalEntry, Person, SentWrite
 from tests.cast import NOW, Cast
+from tests.factories import LONG_AGO
 
 KEY = uuid.UUID(int=7)
 CONTENT, OTHER = "a" * 64, "b" * 64
 Act = Callable[..., Actor]
+SignIn = Callable[[Person | None], Client]
 
 
 def write(actor: Actor, answer: str = "/next") -> Callable[[], str]:
@@ -77,3 +82,33 @@ def test_numbers_are_kept_ninety_days(cast: Cast, act: Act) -> None:
     assert forget_old(NOW + KEPT) == 0
     assert forget_old(NOW + KEPT + timedelta(seconds=1)) == 1
     assert SentWrite.objects.count() == 0
+
+
+def wear(client: Client, cast: Cast, **fields: str) -> HttpResponse:
+    url = reverse("wear", args=[cast.barn.slug, cast.owners_horse.pk])
+    return client.post(url, {"once": str(KEY), "tags": cast.owners_blanket.tag, **fields})
+
+
+def test_by_the_page_too_a_write_sent_again_is_answered_and_not_done(cast: Cast, sign_in: SignIn) -> None:
+    client = sign_in(cast.staff)
+    first, again = wear(client, cast), wear(client, cast)
+    assert (first.status_code, again.status_code) == (302, 302)
+    assert first.url == again.url
+    assert JournalEntry.objects.filter(action="blanket_put_on").count() == 1
+    assert wear(client, cast, tags="").status_code == 422
+    assert set(cast.owners_horse.wearings.filter(off_at=None).values_list("blanket__tag", flat=True)) == {"WNR33"}
+
+
+def test_access_is_looked_at_before_a_repeat_is_answered(cast: Cast, sign_in: SignIn) -> None:
+    client = sign_in(cast.owner)
+    assert wear(client, cast).status_code == 302
+    cast.owners_horse.owners.update(until=LONG_AGO)
+    assert wear(client, cast).status_code == 404
+
+
+def test_a_refused_form_can_be_sent_right_under_its_number(cast: Cast, sign_in: SignIn) -> None:
+    client = sign_in(cast.staff)
+    refused = wear(client, cast, tags=cast.other.blanket.tag)
+    assert refused.status_code == 400
+    assert f'value="{KEY}"' in refused.content.decode()
+    assert wear(client, cast).status_code == 302

@@ -98,5 +98,5 @@ def bind(port: int | None) -> Server:
 
 
 def sign_ins() -> str:
-    people = Person.objects.filter(barn__slug=demo.SLUG).select_related("user").order_by("pk")
-    return ", ".join(f"{person.user.username} ({' and '.join(sorted(person.roles))})" for person in people)
+    people = Person.objects.filter(barn__slug=demo.SLUG, user__isnull=False).select_related("user").order_by("pk")
+    return ", ".join(f"{person.user} ({' and '.join(sorted(person.roles))})" for person in people)
