@@ -92,4 +92,6 @@ TABLE = {
     ("journal_of", "GET", "no such kind"): row("404 404 404 404 404 404", kind=lambda cast: "barn", pk="owner"),
     ("journal_of_file", "GET"): row("200 200 200 200 404 404", kind=lambda cast: "blanket", pk="owners_blanket"),
     ("journal_of_file", "GET", "person"): row("200 404 200 404 404 404", kind=lambda cast: "person", pk="owner"),
+    ("mail", "GET"): row("200 200 200 200 200 200"),
+    ("mail", "POST"): row("302 302 302 302 302 302", data={"decision": "on"}),
 }
