@@ -11,6 +11,8 @@ from inventory.models import ImportRun
 
 ROOM: Final = 0.15
 """Seconds between two chunks. On SQLite somebody who waits for a chunk to end looks again after at most 0.1 s."""
+STEP: Final = 1.0
+"""Seconds of one request of a page that asks for the next step by itself."""
 TURN: Final = 3.0
 """Seconds that one request may spend on a list where the page cannot ask for the next chunk by itself."""
 

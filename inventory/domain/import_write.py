@@ -21,7 +21,12 @@ def write(run: ImportRun, lines: Sequence[ImportLine], actor: Actor) -> None:
     for row in rows:
         row.line.fate, row.line.faults, row.line.label = row.fate, row.faults, row.label or row.line.label
         row.line.record_id = row.record.pk if row.record else None
-    ImportLine.objects.bulk_update(lines, ["fate", "faults", "label", "record_id"])
+    save_lines(lines, ["fate", "faults", "label", "record_id"])
+
+
+def save_lines(lines: Sequence[ImportLine], fields: Sequence[str]) -> None:
+    """These fields of lines that are there, in one statement; many times faster than bulk_update."""
+    ImportLine.objects.bulk_create(lines, update_conflicts=True, unique_fields=["pk"], update_fields=fields)
 
 
 def _compare(row: Row) -> None:

@@ -21,13 +21,16 @@ from barnrugs.barns.models.barn import Units
 from inventory.columns import headings
 from inventory.columns.base import plain
 from inventory.domain.import_check import Check
-from inventory.domain.import_write import write
+from inventory.domain.import_write import save_lines, write
 from inventory.enums import ImportStep, LineFate
 from inventory.models import ImportLine, ImportRun, ImportWord
 from inventory.queries import imports as queries
 from inventory.sheets.table import Line, Table
 
 CHUNK: Final = 500
+"""Lines staged, looked through or forgotten in one transaction."""
+WRITTEN: Final = 200
+"""Lines written in one: on SQLite all other writing waits for it, on PostgreSQL whoever needs the same horse."""
 SAMPLES: Final = 3
 KEPT: Final = timedelta(days=30)
 """How long the lines of a list are kept after it was sent; what it brought in stands in the journal."""
@@ -197,21 +200,26 @@ def _teach(run: ImportRun, field: str, word: str, meaning: str) -> None:
     )
 
 
-@transaction.atomic
 def check_chunk(run: ImportRun) -> ImportRun:
-    """Looks through the next lines and notes what is wrong with each and what would become of it."""
-    run = _locked(run)
+    """Looks through the next lines and notes what is wrong with each and what would become of it.
+
+    The look takes longer than the writing down and keeps nobody waiting; where the list was looked at otherwise
+    meanwhile, it is not written down.
+    """
+    run = ImportRun.objects.select_related("barn").get(pk=run.pk)
     lines = list(queries.lines(run).filter(number__gt=run.checked_to)[:CHUNK])
     if run.step != ImportStep.ASKING or not lines:
         return run
-    rows = Check(run).rows(lines)
-    for row in rows:
+    for row in Check(run).rows(lines):
         row.line.fate, row.line.faults = row.fate, row.faults
         row.line.changes, row.line.label = row.changes, row.label
-    ImportLine.objects.bulk_update(lines, ["fate", "faults", "changes", "label"])
-    run.checked_to = lines[-1].number
-    run.save(update_fields=["checked_to"])
-    return run
+    with transaction.atomic():
+        now = _locked(run)
+        if (now.step, now.checked_to, now.columns, now.choices) == (run.step, run.checked_to, run.columns, run.choices):
+            save_lines(lines, ["fate", "faults", "changes", "label"])
+            now.checked_to = lines[-1].number
+            now.save(update_fields=["checked_to"])
+    return now
 
 
 def is_checked(run: ImportRun) -> bool:
@@ -277,10 +285,10 @@ def write_chunk(run: ImportRun, *, now: datetime) -> ImportRun:
     if not access.may_any(run.confirmed_by, "add", ImportRun):
         raise Refused(_("%(person)s is no manager any more.") % {"person": run.confirmed_by})
     actor = Actor(run.confirmed_by, now=now, import_key=run.key)
-    lines = list(queries.lines(run).filter(fate__in=queries.WAITING)[:CHUNK])
+    lines = list(queries.lines(run).filter(fate__in=queries.WAITING)[:WRITTEN])
     if lines:
         write(run, lines, actor)
-    if len(lines) < CHUNK:
+    if len(lines) < WRITTEN:
         _finish(run, actor)
     return run
 

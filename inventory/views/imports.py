@@ -252,7 +252,7 @@ def import_go_on(request: HttpRequest, pk: int) -> HttpResponse:
         return HttpResponseRedirect(_address(request, run))
     refused = ""
     try:
-        run = pace.one_chunk(run) if pace.is_going(run) else run
+        run = pace.go_on(run, pace.STEP)
     except Refused as fault:
         refused = fault.sentence
     if refused or pace.is_going(run):

@@ -12,7 +12,7 @@ from django.urls import reverse
 from barnrugs.barns.journal import Actor
 from barnrugs.barns.models import JournalEntry
 from horses.models import Condition, Horse, HorseOwner, Measurement
-from inventory import tags
+from inventory import pace, tags
 from inventory.domain import import_write
 from inventory.domain import imports as domain
 from inventory.enums import ImportStep, ImportWhat, LineFate
@@ -376,7 +376,7 @@ def test_an_interrupted_list_goes_on_where_it_was(cast, manager, kind, monkeypat
     send(manager, file)
     run = ImportRun.objects.latest("pk")
     before = Blanket.objects.count()
-    monkeypatch.setattr(domain, "CHUNK", 3)
+    monkeypatch.setattr(domain, "WRITTEN", 3)
     domain.confirm(run, good=7, actor=_actor(cast))
     domain.write_chunk(run, now=_actor(cast).now)
     assert Blanket.objects.count() == before + 3
@@ -385,7 +385,7 @@ def test_an_interrupted_list_goes_on_where_it_was(cast, manager, kind, monkeypat
         raise RuntimeError("power cut")
 
     with monkeypatch.context() as patched:
-        patched.setattr(import_write.ImportLine.objects, "bulk_update", power_fails)
+        patched.setattr(import_write, "save_lines", power_fails)
         with pytest.raises(RuntimeError):
             domain.write_chunk(run, now=_actor(cast).now)
     assert Blanket.objects.count() == before + 3
@@ -400,7 +400,8 @@ def test_an_interrupted_list_goes_on_where_it_was(cast, manager, kind, monkeypat
 
 
 def test_the_page_asks_for_the_next_chunk_by_itself(cast, manager, monkeypatch):
-    monkeypatch.setattr(domain, "CHUNK", 2)
+    monkeypatch.setattr(domain, "WRITTEN", 2)
+    monkeypatch.setattr(pace, "STEP", 0)
     run = sent(manager, [HEAD, *([*GOOD[:2], str(60 + number), *GOOD[3:]] for number in range(3))])
     domain.confirm(run, good=3, actor=_actor(cast))
     page = manager.get(url("import_run", run)).content.decode()
