@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
-from itertools import pairwise, product
+from itertools import pairwise
 
 import numpy as np
 
@@ -24,11 +24,20 @@ class Wetness(StrEnum):
     WET_OR_WINDY = "wet_or_windy"
 
 
+COLUMNS = (
+    (PlaceKind.TURNOUT, Wetness.DRY),
+    (PlaceKind.TURNOUT, Wetness.WET_OR_WINDY),
+    (PlaceKind.STALL, Wetness.DRY),
+)
+"""What a chart can be read for: in a stall it is neither wet nor windy."""
+
+
 @dataclass(frozen=True, slots=True)
 class Row:
     """One line of a chart: from from_c up to, not including, below_c, in degC; None is open.
 
     place, wet: None stands for both. What to put on: tags by name, else a blanket of fill; neither: nothing on.
+    note: the keeper's own words; picked: names of common notes.
     """
 
     from_c: float | None
@@ -39,6 +48,7 @@ class Row:
     fill: FillWord | None = None
     neck: bool = False
     note: str = ""
+    picked: tuple[str, ...] = ()
 
     def spans(self, celsius: float) -> bool:
         return self.low <= celsius < self.high
@@ -104,7 +114,7 @@ def read(chart: Chart, stay: weather.Stay) -> Reading:
     place = PlaceKind.TURNOUT if outdoors.any() else PlaceKind.STALL
     at = int(np.argmax(np.where(outdoors, felt, -np.inf))) if outdoors.any() else int(np.argmin(felt))
     wet = _wetness(stay) if outdoors.any() else Wetness.DRY
-    column = [row for row in chart.rows if _serves(row, place, wet)]
+    column = of_column(chart.rows, place, wet)
     row = next((row for row in column if row.spans(felt[at])), None)
     near = tuple(
         other
@@ -116,26 +126,26 @@ def read(chart: Chart, stay: weather.Stay) -> Reading:
 
 def faults(rows: Sequence[Row]) -> list[Fault]:
     """Gaps and overlaps of a chart in each of its columns, over the temperatures that advice is given for."""
-    columns = product(PlaceKind, Wetness)
-    return [fault for place, wet in columns if _used(rows, place) for fault in _column_faults(rows, place, wet)]
+    return [fault for place, wet in columns(rows) for fault in _column_faults(rows, place, wet)]
+
+
+def columns(rows: Sequence[Row]) -> list[tuple[PlaceKind, Wetness]]:
+    """The columns that a chart speaks of. It need not speak of a place at all; where it does, it should be whole."""
+    return [column for column in COLUMNS if any(row.place in (None, column[0]) for row in rows)]
+
+
+def of_column(rows: Sequence[Row], place: PlaceKind, wet: Wetness) -> list[Row]:
+    """The rows that speak for a column, in their order."""
+    return [row for row in rows if row.place in (None, place) and row.wet in (None, wet)]
 
 
 def _column_faults(rows: Sequence[Row], place: PlaceKind, wet: Wetness) -> Iterator[Fault]:
-    column = [row for row in rows if _serves(row, place, wet)]
+    column = of_column(rows, place, wet)
     edges = {*AIR_C, *(edge for row in column for edge in (row.low, row.high) if AIR_C[0] < edge < AIR_C[1])}
     for low, high in pairwise(sorted(edges)):
         speaking = sum(row.spans((low + high) / 2) for row in column)
         if speaking != 1:
             yield Fault(FaultKind.OVERLAP if speaking else FaultKind.GAP, place, wet, low, high)
-
-
-def _used(rows: Sequence[Row], place: PlaceKind) -> bool:
-    """A chart need not speak of a place at all; where it does, it should be whole."""
-    return any(row.place in (None, place) for row in rows)
-
-
-def _serves(row: Row, place: PlaceKind, wet: Wetness) -> bool:
-    return row.place in (None, place) and row.wet in (None, wet)
 
 
 def _felt_c(chart: Chart, stay: weather.Stay) -> weather.Floats:
@@ -144,14 +154,14 @@ def _felt_c(chart: Chart, stay: weather.Stay) -> weather.Floats:
         return air
     outdoors = weather.outdoor(stay)
     felt = [
-        _chill_c(float(celsius), hour.wind_10m_ms) if outside else float(celsius)
+        feels_like_c(float(celsius), hour.wind_10m_ms) if outside else float(celsius)
         for celsius, hour, outside in zip(air, stay.hours, outdoors, strict=True)
     ]
     return np.array(felt)
 
 
-def _chill_c(air_c: float, wind_10m_ms: float) -> float:
-    """Wind chill where it is defined, elsewhere the air itself."""
+def feels_like_c(air_c: float, wind_10m_ms: float) -> float:
+    """Wind chill where it is defined, elsewhere the air itself, degC. Of a bare human face: not valid for hair."""
     kmh = wind_10m_ms * 3.6
     if air_c > units.WIND_CHILL_TO_C or kmh <= units.WIND_CHILL_FROM_KMH:
         return air_c

@@ -1,6 +1,6 @@
 """What the tape, the eye and the clippers gave on a day: measurements, condition, coat. A wrong one is withdrawn."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any, TypeVar
@@ -32,6 +32,14 @@ FOALED = (5, 1)
 
 YEAR = timedelta(days=365.25)
 
+_after_a_clip: list[Callable[[Horse, Actor], None]] = []
+
+
+def after_a_clip(call: Callable[[Horse, Actor], None]) -> None:
+    """Registers, at start, what else a clip changes in apps that this one does not know; in the same transaction."""
+    _after_a_clip.append(call)
+
+
 
 @dataclass(frozen=True)
 class Sizing:
@@ -48,9 +56,13 @@ def measure(horse: Horse, *, values: Mapping[str, Any], actor: Actor) -> Measure
     return _note(Measurement(barn=actor.barn, horse=horse, **values), actor)
 
 
+@transaction.atomic
 def note_coat(horse: Horse, *, values: Mapping[str, Any], actor: Actor) -> Coat:
     """How it is clipped and, where measured, how deep the coat stands."""
-    return _note(Coat(barn=actor.barn, horse=horse, **values), actor)
+    coat = _note(Coat(barn=actor.barn, horse=horse, **values), actor)
+    for call in _after_a_clip if coat.clipped_now else ():
+        call(horse, actor)
+    return coat
 
 
 def note_condition(horse: Horse, *, values: Mapping[str, Any], actor: Actor) -> Condition:

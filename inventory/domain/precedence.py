@@ -45,7 +45,7 @@ class Objection:
 class Decision:
     """by: who decides. outfit: the answer; None means that no advice is given: ask the veterinarian.
 
-    keeper_says: the note or the chart's line in the keeper's own words. against: what speaks against it. read: how the
+    keeper_says: the note or the chart's line in the keeper's own words; picked: names of common notes. against: what speaks against it. read: how the
     chart was read. acceptable: every outfit that would obey the decision, best first.
     """
 
@@ -55,6 +55,7 @@ class Decision:
     keeper_says: str = ""
     against: tuple[Objection, ...] = ()
     read: charts.Reading | None = None
+    picked: tuple[str, ...] = ()
 
 
 def decide(
@@ -97,9 +98,14 @@ def _vet(horse: Horse, advice: choose.Advice, offered: tuple[JudgedOutfit, ...],
 def _chart(
     chart: Chart | None, by: DecidedBy, advice: choose.Advice, offered: tuple[JudgedOutfit, ...]
 ) -> Decision | None:
-    if chart is None:
-        return None
-    reading = charts.read(value_of(chart), advice.stay)
+    return by_chart(value_of(chart), by, advice, offered) if chart else None
+
+
+def by_chart(
+    chart: charts.Chart, by: DecidedBy, advice: choose.Advice, offered: tuple[JudgedOutfit, ...]
+) -> Decision | None:
+    """What a chart decides on among what is offered; None where it has a gap for this stay."""
+    reading = charts.read(chart, advice.stay)
     if reading.row is None:
         return None
     attempts = [_by_row(by, row, advice, offered, reading) for row in (reading.row, *reading.also)]
@@ -114,7 +120,7 @@ def _by_row(
     reading: charts.Reading,
 ) -> Decision:
     decision = _obeying(by, partial(_follows, row), advice, offered, keeper_says=row.note)
-    return replace(decision, read=reading)
+    return replace(decision, read=reading, picked=row.picked)
 
 
 def _follows(row: charts.Row, one: JudgedOutfit) -> bool:
@@ -172,6 +178,7 @@ def value_of(chart: Chart) -> charts.Chart:
                 fill=FillWord(row.fill) if row.fill else None,
                 neck=row.neck,
                 note=row.note,
+                picked=tuple(row.common.split()),
             )
             for row in chart.rows.all()
         ),

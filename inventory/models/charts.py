@@ -53,6 +53,7 @@ class ChartRow(BarnOwned):
     fill = models.CharField("what weight", max_length=8, choices=ChartFill, blank=True, default="")
     tags = models.CharField("or these blankets, by tag", max_length=40, blank=True)
     neck = models.BooleanField(default=False)
+    common = models.CharField("common notes, by name", max_length=120, blank=True)
     note = models.CharField(max_length=120, blank=True)
 
     class Meta:

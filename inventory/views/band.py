@@ -79,7 +79,7 @@ def draw(judged: JudgedOutfit, times: list[datetime], zone: ZoneInfo, *, us: boo
             Hourly(x(hour), x(hour + 1), y(air[hour]), position.value)
             for hour, (position, _by) in enumerate(judged.positions)
         ),
-        degrees=tuple(Mark(y(value), degrees(value, us=us)) for value in _ticks(bottom_c, top_c, us=us)),
+        degrees=tuple(Mark(y(value), degrees(value, us=us)) for value in ticks(bottom_c, top_c, us=us)),
         times=tuple(
             Mark(x(hour), f"{timezone.localtime(times[hour], zone):%H:%M}")
             for hour in range(0, len(air), max(1, -(-len(air) // 4)))
@@ -127,7 +127,7 @@ def degrees(celsius: float, *, us: bool) -> str:
     return f"{value}\N{NO-BREAK SPACE}{'°F' if us else '°C'}".replace("-", "\N{MINUS SIGN}")
 
 
-def _ticks(bottom_c: float, top_c: float, *, us: bool) -> list[float]:
+def ticks(bottom_c: float, top_c: float, *, us: bool) -> list[float]:
     """Round degrees of the barn's units, as degC, five or so of them."""
     bottom, top = (bottom_c * 1.8 + 32, top_c * 1.8 + 32) if us else (bottom_c, top_c)
     every = next((mark for mark in MARKS_C if (top - bottom) / mark <= 6), MARKS_C[-1])

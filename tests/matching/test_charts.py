@@ -73,7 +73,6 @@ def test_gaps_and_overlaps_are_named_by_column():
     assert {(fault.kind, fault.place, fault.wet, fault.from_c, fault.below_c) for fault in found} == {
         (FaultKind.GAP, PlaceKind.TURNOUT, Wetness.DRY, 0, 2),
         (FaultKind.GAP, PlaceKind.TURNOUT, Wetness.WET_OR_WINDY, 0, 2),
-        (FaultKind.GAP, PlaceKind.STALL, Wetness.WET_OR_WINDY, 0, 2),
         (FaultKind.GAP, PlaceKind.STALL, Wetness.DRY, 0, 1),
         (FaultKind.OVERLAP, PlaceKind.STALL, Wetness.DRY, 2, 5),
     }
