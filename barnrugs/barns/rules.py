@@ -22,6 +22,7 @@ def register() -> None:
     access.register(SentWrite, see={})
     journal.register("barn_made", _("{who} made the barn."))
     journal.register("house_changed", _("{who} changed the house rules: {what}."))
+    journal.register("house_change_taken_back", _("{who} took back a change of the house rules: {what}."))
     journal.register("house_confirmed", _("{who} went through the house rules and left them as they are."))
     journal.register("staffed_times_set", _("{who} set the staffed times."))
     journal.register("person_added", _("{who} added {person}."))

@@ -7,13 +7,25 @@ from django.urls import reverse
 
 from barnrugs.barns.domain import house
 from barnrugs.barns.domain.refusal import Refused
+from barnrugs.barns.journal import Actor
 from barnrugs.barns.models import Barn, JournalEntry, StaffedTime
 from barnrugs.barns.models.barn import Units
+from barnrugs.barns.queries import house as queries
 from tests import factories as make
 from tests.writes import Write, six_tests, typed
 
+
+def edited(cast):
+    house.change_house(cast.barn, values={"drying_hours": 20}, actor=Actor(person=cast.manager))
+
+
+def last_edit(cast):
+    return queries.edits_of(cast.barn).first().pk
+
+
 WRITES = [
     Write("house_change", "house_changed", data={"drying_hours": "20"}, bad={"currency": "dollars"}, at="currency"),
+    Write("house_take_back", "house_change_taken_back", parts={"entry": last_edit}, set_up=edited),
     Write("staffed_times", "staffed_times_set", data={"midday": "12:30"}, bad={"turnout": "seven"}, at="turnout"),
 ]
 TestWrites = six_tests(WRITES)
@@ -103,6 +115,29 @@ class TestTwoManagersAtOnce:
     def test_a_damaged_memory_of_what_was_seen_is_refused(self, cast, sign_in):
         answer = change(cast, sign_in(cast.manager), seen="made-up")
         assert list(answer.context["form"].errors) == ["seen"]
+
+
+@pytest.mark.django_db
+class TestTakingBack:
+    def test_the_rule_is_as_it_was_and_both_entries_stay(self, cast):
+        edited(cast)
+        entry = JournalEntry.objects.get(pk=last_edit(cast))
+        house.take_back(entry, actor=Actor(person=cast.manager))
+        cast.barn.refresh_from_db()
+        assert cast.barn.drying_hours == 12
+        assert JournalEntry.objects.filter(action__startswith="house_change").count() == 2
+
+    def test_what_was_changed_again_since_stays(self, cast):
+        edited(cast)
+        entry = JournalEntry.objects.get(pk=last_edit(cast))
+        house.change_house(cast.barn, values={"drying_hours": 30}, actor=Actor(person=cast.manager))
+        with pytest.raises(Refused, match="changed again since"):
+            house.take_back(entry, actor=Actor(person=cast.manager))
+
+    def test_another_barns_entry_is_not_found(self, cast, sign_in):
+        edited(cast)
+        url = reverse("house_take_back", args=[cast.other.barn.slug, last_edit(cast)])
+        assert sign_in(cast.stranger).get(url).status_code == 404
 
 
 @pytest.mark.django_db

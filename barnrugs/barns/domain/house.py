@@ -13,7 +13,7 @@ from barnrugs.barns.domain import editing
 from barnrugs.barns.domain.constraints import refusing
 from barnrugs.barns.domain.refusal import Refused
 from barnrugs.barns.journal import Actor
-from barnrugs.barns.models import Barn, Person, StaffedTime, User
+from barnrugs.barns.models import Barn, JournalEntry, Person, StaffedTime, User
 from barnrugs.barns.models.barn import USUAL_TIMES, Session
 
 
@@ -63,6 +63,21 @@ def change_house(barn: Barn, *, values: Mapping[str, Any], actor: Actor, seen: M
         )
     else:
         journal.write(actor, "house_confirmed", about=[edited.record])
+    return edited.record
+
+
+@transaction.atomic
+def take_back(entry: JournalEntry, *, actor: Actor) -> Barn:
+    """Puts back what a change of house rules changed. Refused when the same has been changed again since."""
+    after = {name: value for name, value in entry.after.items() if name in entry.before}
+    edited = editing.taken_back(actor.barn, before=entry.before, after=after)
+    journal.write(
+        actor,
+        "house_change_taken_back",
+        about=[edited.record],
+        before=edited.before,
+        after={**edited.after, "what": edited.what, "of": entry.pk},
+    )
     return edited.record
 
 

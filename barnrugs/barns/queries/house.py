@@ -2,11 +2,20 @@
 
 from datetime import time
 
+from django.db.models import QuerySet
+
 from barnrugs.barns.models import Barn, JournalEntry, Person, StaffedTime
+
+EDITS = ("house_changed", "house_change_taken_back")
 
 
 def rules_were_looked_at(barn: Barn) -> bool:
     return JournalEntry.objects.filter(barn=barn, action__in=["house_changed", "house_confirmed"]).exists()
+
+
+def edits_of(barn: Barn) -> QuerySet[JournalEntry]:
+    """Changes of the house rules, the latest first; each can be taken back."""
+    return JournalEntry.objects.filter(barn=barn, action__in=EDITS).order_by("-pk")
 
 
 def times_were_looked_at(barn: Barn) -> bool:

@@ -1,7 +1,7 @@
 from dataclasses import dataclass
 
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import render
+from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
@@ -11,9 +11,11 @@ from barnrugs.barns import access, first_run
 from barnrugs.barns.context import page_url
 from barnrugs.barns.domain import house as domain
 from barnrugs.barns.forms.house import HouseForm, StaffedTimesForm
+from barnrugs.barns.forms.once import OnceForm
 from barnrugs.barns.models import Barn, Person, StaffedTime
 from barnrugs.barns.models.barn import Units
 from barnrugs.barns.queries import house as queries
+from barnrugs.barns.queries import journal
 from barnrugs.barns.views.pages import BOTH, Page, form_page, sent
 from barnrugs.matching import units
 
@@ -67,6 +69,7 @@ def barn(request: HttpRequest) -> HttpResponse:
             "times": StaffedTime.objects.filter(barn=request.barn),
             "managers": Person.objects.filter(barn=request.barn, is_manager=True, left_at__isnull=True),
             "gain": warmer_inside(request.barn),
+            "last": journal.sentences(queries.edits_of(request.barn)[:1], request.person) if manages else [],
             "steps_left": manages and not first_run.is_finished(request.barn),
         },
     )
@@ -93,6 +96,20 @@ def house_change(request: HttpRequest) -> HttpResponse:
             request.barn, values=form.values(), seen=form.cleaned_data["seen"], actor=actor
         ),
     )
+
+
+@require_http_methods(BOTH)
+def house_take_back(request: HttpRequest, entry: int) -> HttpResponse:
+    access.demand(request.person, "change", Barn)
+    edit = get_object_or_404(queries.edits_of(request.barn), pk=entry)
+    page = Page(
+        heading=_("Take back a change of the house rules?"),
+        intro=_("It changed: %(what)s. Taken back, it is as it was before; both entries stay in the journal.")
+        % {"what": edit.after.get("what", "")},
+        submit=_("Take it back"),
+        back=reverse("barn", args=[request.barn.slug]),
+    )
+    return form_page(request, OnceForm(sent(request)), page, lambda actor: domain.take_back(edit, actor=actor))
 
 
 @require_http_methods(BOTH)
