@@ -2,6 +2,8 @@
 
 from datetime import date, datetime
 
+from django.db.models import Count, Q, QuerySet
+
 from barnrugs.barns.models import Barn
 from barnrugs.matching.weather import Hour
 from barnrugs.weather.hours import Slot, year_time
@@ -11,7 +13,22 @@ from barnrugs.weather.spell import Spell, WeatherGap, assemble, day_before_leap_
 
 def source_of(barn: Barn) -> WeatherSource | None:
     """The barn's weather file: the one loaded last."""
-    return WeatherSource.objects.filter(barn=barn, loaded_at__isnull=False).order_by("-loaded_at", "-pk").first()
+    return sources(barn).first()
+
+
+def sources(barn: Barn) -> QuerySet[WeatherSource]:
+    """Every file that is loaded, the one in use first."""
+    return WeatherSource.objects.filter(barn=barn, loaded_at__isnull=False).order_by("-loaded_at", "-pk")
+
+
+def hours_without(source: WeatherSource) -> dict[str, int]:
+    """How many hours of the file lack air or wind, in which nothing can be advised; and how many lack precipitation."""
+    unusable = Q(air_c__isnull=True) | Q(wind_10m_ms__isnull=True)
+    return source.hours.aggregate(
+        hours=Count("pk"),
+        unusable=Count("pk", filter=unusable),
+        dry_unknown=Count("pk", filter=Q(precip_mm__isnull=True)),
+    )
 
 
 def spell_between(where: Barn | WeatherSource, start: datetime, end: datetime, *, like: date | None = None) -> Spell:

@@ -105,7 +105,7 @@ def test_a_load_that_breaks_off_never_counts_and_is_cleared_by_a_later_one(
         raise RuntimeError("power cut")
 
     with monkeypatch.context() as patched:
-        patched.setattr(domain, "_make_count", broken)
+        patched.setattr(domain, "make_count", broken)
         with pytest.raises(RuntimeError):
             load_year(barn, shipped.year_of(shipped.CAROLINA), name="Alaskan coast")
     assert source_of(barn) == loaded

@@ -6,12 +6,15 @@ from itertools import islice
 
 from django.db import transaction
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
 from barnrugs.barns import journal
+from barnrugs.barns.domain.refusal import Refused
 from barnrugs.barns.journal import Actor
 from barnrugs.barns.models import Barn
 from barnrugs.weather.hours import WeatherYear, YearHour, year_time
 from barnrugs.weather.models import WeatherHour, WeatherSource
+from barnrugs.weather.queries import source_of
 
 CHUNK = 500
 """Rows of one transaction: nobody at a stall door waits for a weather file."""
@@ -23,12 +26,18 @@ def load_year(barn: Barn, year: WeatherYear, *, name: str, actor: Actor | None =
 
     Loaded again, the result is the same. With an actor the journal has an entry; hours are not journaled.
     """
+    source = prepare(barn, year, name=name)
+    make_count(source, actor)
+    remove_uncounted(barn, timezone.now())
+    return source
+
+
+def prepare(barn: Barn, year: WeatherYear, *, name: str) -> WeatherSource:
+    """Writes the year in chunks; it does not count yet."""
     source = _begin(barn, year, name)
     hours = iter(year.hours)
     while chunk := list(islice(hours, CHUNK)):
         WeatherHour.objects.bulk_create(_row(source, hour) for hour in chunk)
-    _make_count(source, actor)
-    _remove_uncounted(barn, timezone.now())
     return source
 
 
@@ -66,7 +75,8 @@ def _row(source: WeatherSource, hour: YearHour) -> WeatherHour:
 
 
 @transaction.atomic
-def _make_count(source: WeatherSource, actor: Actor | None) -> None:
+def make_count(source: WeatherSource, actor: Actor | None) -> None:
+    """From now on a prepared year is the barn's weather, in the place of the file of its name."""
     Barn.objects.select_for_update().get(pk=source.barn_id)
     same = WeatherSource.objects.filter(barn_id=source.barn_id, name=source.name, loaded_at__isnull=False)
     same.update(loaded_at=None, begun_at=source.begun_at - ABANDONED)
@@ -76,7 +86,28 @@ def _make_count(source: WeatherSource, actor: Actor | None) -> None:
         journal.write(actor, "weather_loaded", about=[source.barn], after={"name": source.name})
 
 
-def _remove_uncounted(barn: Barn, now: datetime) -> None:
+@transaction.atomic
+def use(source: WeatherSource, *, actor: Actor) -> None:
+    """One of the files that are loaded is the barn's weather from now on."""
+    Barn.objects.select_for_update().get(pk=source.barn_id)
+    source = WeatherSource.objects.select_for_update().get(pk=source.pk)
+    if source.loaded_at is None:
+        raise Refused(_("This file was replaced by another one of its name."))
+    before = source_of(source.barn)
+    if before == source:
+        raise Refused(_("This file is used already."))
+    source.loaded_at = actor.now
+    source.save(update_fields=["loaded_at"])
+    journal.write(
+        actor,
+        "weather_chosen",
+        about=[source.barn],
+        before={"name": before.name if before else ""},
+        after={"name": source.name},
+    )
+
+
+def remove_uncounted(barn: Barn, now: datetime) -> None:
     """Replaced files, and those whose loading broke off; one still being loaded is younger."""
     for source in WeatherSource.objects.filter(barn=barn, loaded_at__isnull=True, begun_at__lte=now - ABANDONED):
         for keys in _chunks(source):
