@@ -6,7 +6,7 @@ TABLE = {
     ("tonight", "GET"): row("200 200 200 200 200 200"),
     ("choose", "GET"): row("200 200 200 200 404 404", pk=HORSE),
     ("wear", "GET"): row("200 200 200 200 404 404", pk=HORSE),
-    ("wear", "POST"): row("302 302 302 400 404 404", pk=HORSE, data={"tags": lambda cast: cast.owners_blanket.tag}),
+    ("wear", "POST"): row("302 302 302 302 404 404", pk=HORSE, data={"tags": lambda cast: cast.owners_blanket.tag}),
     ("wear", "POST", "barn's own"): row(
         "302 302 400 302 404 404", pk=HORSE, data={"tags": lambda cast: cast.barn_blanket.tag}
     ),
