@@ -48,6 +48,14 @@ class TestHouse:
             assert b"14.4 \xc2\xb0F" in answer.content
             assert (rules(cast).encode() in answer.content) is finds
 
+    def test_every_door_it_shows_opens(self, cast, sign_in):
+        for person in (cast.manager, cast.staff, cast.owner, cast.staff_owner, cast.lessee):
+            client = sign_in(person)
+            doors = client.get(reverse("barn", args=[cast.barn.slug])).context["doors"]
+            assert {door["url"]: client.get(door["url"]).status_code for door in doors} == {
+                door["url"]: 200 for door in doors
+            }
+
     def test_the_indoor_gain_is_entered_in_the_barns_own_degrees(self, cast, sign_in):
         """8 degC warmer are 14.4 degF warmer: a difference, without the 32."""
         client = sign_in(cast.manager)

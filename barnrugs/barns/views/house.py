@@ -14,40 +14,45 @@ from barnrugs.barns.forms.house import HouseForm, StaffedTimesForm
 from barnrugs.barns.forms.once import OnceForm
 from barnrugs.barns.models import Barn, Person, StaffedTime
 from barnrugs.barns.models.barn import Units
+from barnrugs.barns.models.person import Role
 from barnrugs.barns.queries import house as queries
 from barnrugs.barns.queries import journal
 from barnrugs.barns.views.pages import BOTH, Page, form_page, sent
 from barnrugs.matching import units
 
+ALL = frozenset(Role)
+MANAGERS = frozenset({Role.MANAGER})
+
 
 @dataclass(frozen=True)
 class Door:
-    """A page that leads on from the house page."""
+    """A page that leads on from the house page, and the roles it opens for."""
 
     page: str
     label: object
     help: object
-    managers_only: bool = False
+    who: frozenset[Role] = ALL
 
 
 DOORS = (
     Door("paddocks", gettext_lazy("Paddocks"), gettext_lazy("Shelter, turnout times, who stands where.")),
+    Door("people", gettext_lazy("People"), gettext_lazy("Who is here, in which part; letting somebody in."), MANAGERS),
+    Door("journal", gettext_lazy("Journal"), gettext_lazy("Everything that was done, and by whom."), MANAGERS),
     Door(
-        "people",
-        gettext_lazy("People"),
-        gettext_lazy("Who is here, in which part; letting somebody in."),
-        managers_only=True,
+        "care_rules", gettext_lazy("Rules of care"), gettext_lazy("When washes and waterproofing fall due."), MANAGERS
     ),
     Door(
-        "journal", gettext_lazy("Journal"), gettext_lazy("Everything that was done, and by whom."), managers_only=True
+        "money",
+        gettext_lazy("Fees and costs"),
+        gettext_lazy("Changes by horse and month, repairs and washes."),
+        frozenset({Role.MANAGER, Role.OWNER}),
     ),
     Door("tags", gettext_lazy("Tags to print"), gettext_lazy("Labels for blankets.")),
-    Door(
-        "imports", gettext_lazy("Import"), gettext_lazy("Horses and blankets from a spreadsheet."), managers_only=True
-    ),
-    Door("exports", gettext_lazy("Export"), gettext_lazy("Horses and blankets as a spreadsheet."), managers_only=True),
-    Door("weather", gettext_lazy("Weather"), gettext_lazy("Where the barn's weather comes from."), managers_only=True),
-    Door("devices", gettext_lazy("Shared phones"), gettext_lazy("Phones that several people use."), managers_only=True),
+    Door("imports", gettext_lazy("Import"), gettext_lazy("Horses and blankets from a spreadsheet."), MANAGERS),
+    Door("exports", gettext_lazy("Export"), gettext_lazy("Horses and blankets as a spreadsheet.")),
+    Door("mail", gettext_lazy("Letters"), gettext_lazy("Which letters you get from this barn.")),
+    Door("weather", gettext_lazy("Weather"), gettext_lazy("Where the barn's weather comes from."), MANAGERS),
+    Door("devices", gettext_lazy("Shared phones"), gettext_lazy("Phones that several people use."), MANAGERS),
 )
 
 
@@ -58,7 +63,7 @@ def barn(request: HttpRequest) -> HttpResponse:
     doors = [
         {"url": url, "label": door.label, "help": door.help}
         for door in DOORS
-        if (manages or not door.managers_only) and (url := page_url(door.page, request.barn.slug))
+        if door.who & request.person.roles and (url := page_url(door.page, request.barn.slug))
     ]
     return render(
         request,
