@@ -1,11 +1,15 @@
 """Lists of the staffed times and their lines."""
 
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from django.db.models import Count, Prefetch, Q, QuerySet
 
 from barnrugs.barns.models import Barn
+from horses.enums import Presence
 from inventory.models import ChangeList, ListLine
+
+LATE = timedelta(hours=24)
+"""What is still open after this long is no longer shown as to be done."""
 
 
 def of(barn: Barn) -> QuerySet[ChangeList]:
@@ -16,15 +20,34 @@ def lines(change_list: ChangeList) -> QuerySet[ListLine]:
     return ListLine.objects.filter(change_list=change_list).select_related("horse", "done_by").order_by("order", "pk")
 
 
+def to_do(found: QuerySet[ListLine]) -> QuerySet[ListLine]:
+    """Without the open lines of horses that left since: away, laid up, sold."""
+    return found.filter(Q(horse__presence=Presence.HERE) | ~Q(outcome=""))
+
+
 def with_progress(found: QuerySet[ChangeList]) -> QuerySet[ChangeList]:
     """Adds how many lines there are, done, done otherwise and left undone with a reason."""
+    here = Q(lines__horse__presence=Presence.HERE) | ~Q(lines__outcome="")
     return found.annotate(
-        all_lines=Count("lines"),
+        all_lines=Count("lines", filter=here),
         done_lines=Count("lines", filter=Q(lines__outcome="done")),
         other_lines=Count("lines", filter=Q(lines__outcome="other")),
         left_lines=Count("lines", filter=Q(lines__outcome="not_done")),
-        open_lines=Count("lines", filter=Q(lines__outcome="")),
+        open_lines=Count("lines", filter=here & Q(lines__outcome="")),
     )
+
+
+def note_before(change_list: ChangeList) -> ChangeList | None:
+    """The last list before this one, if its shift left a note."""
+    before = ChangeList.objects.filter(
+        barn=change_list.barn_id, due_at__lt=change_list.due_at, due_at__gte=change_list.due_at - LATE
+    ).exclude(note="")
+    return before.select_related("note_by").order_by("-due_at").first()
+
+
+def between(barn: Barn, start: datetime, end: datetime) -> QuerySet[ChangeList]:
+    """Lists due from start up to end, in order."""
+    return of(barn).filter(due_at__gte=start, due_at__lt=end).order_by("due_at")
 
 
 def recent(barn: Barn, before: datetime, count: int) -> QuerySet[ChangeList]:

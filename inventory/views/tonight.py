@@ -8,6 +8,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.views.decorators.http import require_safe
 
 from barnrugs.barns import access
 from barnrugs.barns.models import Barn
@@ -20,7 +21,7 @@ from horses.models import Horse
 from inventory.domain import advice, snapshot
 from inventory.domain.advice import BarnList, Line, Weather
 from inventory.forms.conditions import ConditionsForm
-from inventory.views import answers, band
+from inventory.views import answers, band, decisions
 
 OUTFITS_SHOWN = 5
 
@@ -32,9 +33,11 @@ class Row:
     first: tuple[answers.Layer, ...]
     wears: tuple[answers.Layer, ...]
     assumed: list[str]
+    decided: decisions.Said
     said: str = ""
 
 
+@require_safe
 def tonight(request: HttpRequest) -> HttpResponse:
     """Who wears what until morning, in walking order; an owner sees the lines of their own horses."""
     barn: Barn = request.barn
@@ -54,13 +57,14 @@ def tonight(request: HttpRequest) -> HttpResponse:
             "gap": gap,
             "rows": rows,
             "found": found,
-            "summary": _summary(weather, barn) if weather else "",
+            "summary": summary(weather, barn) if weather else "",
             "sees_all": access.may_any(request.person, "order", Horse) or request.person.is_staff,
             "may_add": access.may_any(request.person, "add", Horse),
         },
     )
 
 
+@require_safe
 def choose(request: HttpRequest, pk: int) -> HttpResponse:
     """Conditions in, ranked outfits out, for one horse."""
     horse = access.fetch(request.person, Horse, pk)
@@ -73,7 +77,7 @@ def choose(request: HttpRequest, pk: int) -> HttpResponse:
         if place and place.kind == PlaceKind.TURNOUT:
             place = taken.subject(horse).outdoors()
         line = advice.advise(taken, horse, weather.hours, place)
-        context |= _outfits(line, barn, taken) | {"summary": _summary(weather, barn)}
+        context |= _outfits(line, barn, taken) | {"summary": summary(weather, barn)}
     context["wears"] = [
         (answers.layer(wearing.blanket.tag, taken.blankets), wearing) for wearing in taken.subject(horse).wears
     ]
@@ -114,6 +118,7 @@ def _row(line: Line, barn: Barn, blankets: dict[str, Any]) -> Row:
         first=tuple(answers.layer(cooler.tag, blankets) for cooler in line.advice.first) if line.advice else (),
         wears=tuple(answers.layer(tag, blankets) for tag in line.on_now),
         assumed=answers.assumed(line),
+        decided=decisions.of_line(line, barn),
         said=said,
     )
 
@@ -144,7 +149,7 @@ def _outfits(line: Line, barn: Barn, taken: snapshot.Snapshot) -> dict[str, Any]
     }
 
 
-def _summary(weather: Weather, barn: Barn) -> str:
+def summary(weather: Weather, barn: Barn) -> str:
     """The weather in a sentence: from when to when, how cold, how windy, how wet."""
     us = barn.units == Units.US
     hours = weather.hours

@@ -1,0 +1,81 @@
+"""What is due: which lists a person may turn to now, who gets no good answer, and what was left."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from barnrugs.barns.models import Barn
+from barnrugs.barns.models.barn import Session
+from barnrugs.matching.weather import EXPECTED_IN_AN_HOUR_MM
+from barnrugs.matching.words import Verdict
+from horses.models import PaddockStay
+from inventory.domain import lists, sessions
+from inventory.domain.sessions import Slot
+from inventory.models import ChangeList, ListLine
+
+
+@dataclass(frozen=True)
+class Place:
+    """A paddock or an aisle, as one walks through it."""
+
+    key: str
+    name: str
+    is_paddock: bool
+
+
+def place_of(line: ListLine, stay: PaddockStay | None, *, by_paddock: bool) -> Place:
+    """Where one finds the horse on this walk: in its paddock, or else in its aisle, which its stall is named after."""
+    if by_paddock and stay:
+        return Place(f"paddock-{stay.paddock_id}", stay.paddock.name, is_paddock=True)
+    aisle = "".join(letter for letter in line.horse.stall if letter.isalpha())
+    return Place(f"aisle-{aisle}", aisle, is_paddock=False)
+
+
+def places(lines: Iterable[ListLine], stays: Mapping[int, PaddockStay]) -> dict[Place, list[ListLine]]:
+    """Open lines by paddock and by aisle: a horse with both is in both, since it is changed in either."""
+    found: dict[Place, list[ListLine]] = {}
+    for line in lines:
+        stay = stays.get(line.horse_id)
+        both = {place_of(line, stay, by_paddock=True), place_of(line, stay, by_paddock=not line.horse.stall)}
+        for place in sorted(both, key=lambda one: not one.is_paddock):
+            if not line.outcome:
+                found.setdefault(place, []).append(line)
+    return found
+
+
+def slot_named(barn: Barn, day: str, session: str, at: datetime) -> Slot | None:
+    """The staffed time of an address: one of yesterday to tomorrow that this barn has, or that a list was made for."""
+    try:
+        named_day, named = date.fromisoformat(day), Session(session)
+    except ValueError:
+        return None
+    times = sessions.times_of(barn)
+    slot = sessions.slot(barn, named_day, named, times)
+    near = at - timedelta(hours=24) <= slot.due_at <= at + timedelta(hours=26)
+    return slot if named in times and near else None
+
+
+def falls(change_list: ChangeList) -> bool:
+    """Whether rain or snow is to be reckoned with, or unknown, in its hours."""
+    amounts = [hour.precip_mm for hour in lists.hours_of(change_list)]
+    return any(amount is None or amount >= EXPECTED_IN_AN_HOUR_MM for amount in amounts)
+
+
+@dataclass(frozen=True)
+class Gap:
+    """A horse that lacks something. short: what the barn has too few of, in a sentence."""
+
+    line: ListLine
+    bare_in_rain: bool
+    short: str
+
+
+def gaps(lines: Sequence[ListLine], *, rain: bool) -> list[Gap]:
+    """Horses whose best answer is not right, that go short, or that must be covered and stay bare in coming rain."""
+    return [gap for line in lines if (gap := _gap(line, rain=rain))]
+
+
+def _gap(line: ListLine, *, rain: bool) -> Gap | None:
+    short = next((str(reason["short"]) for reason in line.reasons if "short" in reason), "")
+    bare = rain and line.horse.must_be_covered and not line.tags_to
+    return Gap(line, bare, short) if short or bare or line.verdict in ("", Verdict.NO) else None

@@ -1,0 +1,181 @@
+"""The first page of each role: what is due, what the manager must see, what an owner wants to know."""
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_safe
+
+from barnrugs.barns import access
+from barnrugs.barns.context import page_url
+from barnrugs.barns.domain.refusal import Refused
+from barnrugs.barns.models.person import Role
+from horses.models import Horse
+from inventory.domain import due as domain
+from inventory.domain import lists, sessions
+from inventory.domain.sessions import Slot
+from inventory.forms.lists import why_in_words
+from inventory.models import CareJob, ListLine, Wearing
+from inventory.queries import care, care_queue
+from inventory.queries import damage as alarms
+from inventory.queries import first_page as queries
+from inventory.queries import lists as list_queries
+from inventory.views import answers, list_rows
+from inventory.views import lists as list_views
+
+ORDER = (Role.MANAGER, Role.STAFF, Role.OWNER)
+"""Which page a person of several roles sees first, until they turn to another."""
+
+
+@require_safe
+def first_page(request: HttpRequest) -> HttpResponse:
+    person = request.person
+    held = [role for role in ORDER if role in person.roles]
+    kept_under = f"first_page_{request.barn.pk}"
+    asked = request.GET.get("as")
+    if asked in held:
+        request.session[kept_under] = asked
+        return redirect("first_page", request.barn.slug)
+    kept = request.session.get(kept_under)
+    role = Role(kept) if kept in held else held[0]
+    pages = {Role.MANAGER: manager, Role.STAFF: staff, Role.OWNER: owner}
+    return pages[role](request, [other.value for other in held if other != role])
+
+
+def staff(request: HttpRequest, roles: list[str]) -> HttpResponse:
+    return list_views.show(request, sessions.at_hand(request.barn, timezone.now()), roles)
+
+
+@dataclass(frozen=True)
+class Said:
+    """A line with the sentence that a manager's or an owner's page gives it."""
+
+    line: ListLine
+    words: str
+
+
+def manager(request: HttpRequest, roles: list[str]) -> HttpResponse:
+    barn, now = request.barn, timezone.now()
+    slot = sessions.at_hand(barn, now)
+    missing = _ensured(request, slot, now)
+    day_before, day_after = now - timedelta(hours=24), now + timedelta(hours=24)
+    made = list(list_queries.with_progress(list_queries.between(barn, day_before, day_after)))
+    coming = list(queries.ahead(barn, slot.due_at, day_after))
+    covered = list(queries.to_be_covered(barn))
+    worn = _worn([horse.pk for horse in covered], now)
+    return render(
+        request,
+        "inventory/first_manager.html",
+        {
+            "roles": roles,
+            "slot": slot,
+            "missing": missing,
+            "lists": made,
+            "left": [_left(line) for line in queries.left(barn, now, slot.due_at)],
+            "gaps": _gaps(coming),
+            "covered": [(horse, worn.get(horse.pk, [])) for horse in covered],
+            "must_come_off": alarms.must_come_off(barn),
+            "queues": _queues(request, now),
+            "contradicted": _contradicted(request, coming),
+            "otherwise": [Said(line, why_in_words(line.why)) for line in queries.otherwise(barn, now)],
+            "disputed": queries.disputed(barn),
+        },
+    )
+
+
+def _ensured(request: HttpRequest, slot: Slot, now: datetime) -> str:
+    """Why there is no list at hand; empty where there is one."""
+    try:
+        lists.ensure(request.barn, slot, at=now)
+    except Refused as refused:
+        return refused.sentence
+    return ""
+
+
+def _left(line: ListLine) -> Said:
+    return Said(line, why_in_words(line.why) if line.why else "")
+
+
+def _gaps(coming: Sequence[ListLine]) -> list[domain.Gap]:
+    rain = {line.change_list_id: domain.falls(line.change_list) for line in coming}
+    return [gap for line in coming for gap in domain.gaps([line], rain=rain[line.change_list_id])]
+
+
+def _contradicted(request: HttpRequest, coming: Sequence[ListLine]) -> list[Said]:
+    """Decisions that a refusal or the heat balance speaks against, once a horse."""
+    voice = answers.voice(request.barn)
+    found: dict[int, Said] = {}
+    for line in coming:
+        if line.contradiction and line.horse_id not in found:
+            by = list_rows.DECIDES[list_rows.DecidedBy(line.decided_by)]
+            said = " ".join(list_rows.objection(one, line, voice) for one in line.contradiction)
+            found[line.horse_id] = Said(line, f"{by}. {said}")
+    return list(found.values())
+
+
+def _queues(request: HttpRequest, now: datetime) -> dict[str, int]:
+    jobs = access.rows(request.person, CareJob, among=care.of(request.barn))
+    today = timezone.localtime(now, request.barn.zone).date()
+    return care_queue.lengths(jobs, today, care_queue.decide_by(request.barn, now))
+
+
+@dataclass(frozen=True)
+class Kept:
+    """One horse as its owner's page shows it."""
+
+    horse: Horse
+    on_now: Sequence[Wearing]
+    changed_at: datetime | None
+    changed_by: str
+    noted: Said | None
+    coming: Sequence[ListLine]
+
+
+def owner(request: HttpRequest, roles: list[str]) -> HttpResponse:
+    now, person = timezone.now(), request.person
+    horses = list(queries.mine(person))
+    pks = [horse.pk for horse in horses]
+    changes: dict[int, list[Wearing]] = defaultdict(list)
+    for wearing in queries.changes(pks, now):
+        changes[wearing.horse_id].append(wearing)
+    lines: dict[int, list[ListLine]] = defaultdict(list)
+    for line in queries.noted(pks, now):
+        lines[line.horse_id].append(line)
+    context: dict[str, Any] = {
+        "roles": roles,
+        "horses": [_kept(horse, changes[horse.pk], lines[horse.pk]) for horse in horses],
+        "decisions": queries.decisions_of(person),
+        "unsafe": queries.unsafe_of(person),
+        "charts": queries.charts_to_read(pks),
+        "statements": page_url("money", request.barn.slug),
+    }
+    return render(request, "inventory/first_owner.html", context)
+
+
+def _kept(horse: Horse, changes: Sequence[Wearing], lines: Sequence[ListLine]) -> Kept:
+    events = [(one.on_at, str(one.on_by)) for one in changes]
+    events += [(one.off_at, str(one.off_by)) for one in changes if one.off_at]
+    at, by = max(events, default=(None, ""))
+    noted = sorted((line.done_at, line.pk, line) for line in lines if line.done_at)
+    last = noted[-1][-1] if noted else None
+    return Kept(
+        horse=horse,
+        on_now=[one for one in changes if one.off_at is None],
+        changed_at=at,
+        changed_by=by,
+        noted=Said(last, why_in_words(last.why) if last.why else "") if last else None,
+        coming=[line for line in lines if not line.outcome][:2],
+    )
+
+
+def _worn(pks: list[int], now: datetime) -> dict[int, list[Wearing]]:
+    worn: dict[int, list[Wearing]] = defaultdict(list)
+    for wearing in queries.changes(pks, now):
+        if wearing.off_at is None:
+            worn[wearing.horse_id].append(wearing)
+    return worn

@@ -1,0 +1,122 @@
+"""Hand checks: five big buttons; a horse's checks, what they taught, and the advice with and without it."""
+
+import uuid
+from dataclasses import dataclass, field
+from datetime import timedelta
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from barnrugs.barns import access
+from barnrugs.barns.forms.once import OnceForm
+from barnrugs.barns.models.barn import Units
+from barnrugs.barns.views.pages import BOTH, Page, form_page, sent
+from barnrugs.barns.views.writing import perform
+from horses.models import Horse
+from inventory.domain import hand_checks as domain
+from inventory.domain import snapshot
+from inventory.enums import Felt
+from inventory.forms.hand_checks import FELT, SHIVERS, HandCheckForm, note_in_words
+from inventory.models import HandCheck
+from inventory.queries import hand_checks as queries
+from inventory.queries import wearings
+from inventory.views import answers
+
+SHOWN = 60
+LATELY = timedelta(hours=2)
+
+
+@dataclass(frozen=True)
+class Check:
+    """One hand check as a page shows it."""
+
+    check: HandCheck
+    felt: str
+    note: str
+    teaches: bool
+    once: uuid.UUID = field(default_factory=uuid.uuid4)
+
+
+@require_http_methods(BOTH)
+def hand_check(request: HttpRequest, pk: int) -> HttpResponse:
+    horse = access.fetch(request.person, Horse, pk, "note")
+    form = HandCheckForm(sent(request))
+    page = Page(
+        heading=_("Hand check of %(horse)s") % {"horse": horse},
+        submit="",
+        back=reverse("horse", args=[request.barn.slug, pk]),
+        template="inventory/hand_check.html",
+        more={
+            "horse": horse,
+            "felt": [(felt.value, word) for felt, word in FELT.items()],
+            "worn": wearings.open_on(horse),
+        },
+    )
+    return form_page(
+        request,
+        form,
+        page,
+        lambda actor: domain.note(horse, felt=form.cleaned_data["felt"], note=form.words, actor=actor),
+        then=lambda check: reverse("hand_checks", args=[request.barn.slug, check.horse_id]),
+    )
+
+
+@require_safe
+def hand_checks(request: HttpRequest, pk: int) -> HttpResponse:
+    horse = access.fetch(request.person, Horse, pk)
+    return render(request, "inventory/hand_checks.html", _context(request, horse))
+
+
+def _context(request: HttpRequest, horse: Horse) -> dict[str, Any]:
+    barn, now = request.barn, timezone.now()
+    taken = snapshot.read(barn, now, only=horse)
+    learned = taken.subject(horse).learned
+    checks = [_check(one) for one in queries.of(horse)[:SHOWN]]
+    standing = [one for one in checks if not one.check.taken_back_at]
+    compared = domain.compare(taken, horse, now)
+    return {
+        "horse": horse,
+        "checks": checks,
+        "learned": learned,
+        "offset": _difference(learned.offset_c, barn.units),
+        "spread": _difference(learned.spread_c, barn.units).lstrip("+"),
+        "taught": answers.show(compared.taught.chosen, barn, taken.blankets, worn=False) if compared else None,
+        "untaught": answers.show(compared.untaught.chosen, barn, taken.blankets, worn=False) if compared else None,
+        "latest": standing[0] if standing and now - standing[0].check.at < LATELY else None,
+        "may": access.may(request.person, "note", horse),
+        "may_take_back": access.may_any(request.person, "change", HandCheck),
+        "shivers": bool(standing) and standing[0].check.note.startswith(SHIVERS),
+    }
+
+
+def _check(one: HandCheck) -> Check:
+    taught = one.above_low_c is not None and not one.taken_back_at
+    return Check(one, str(FELT[Felt(one.felt)]), note_in_words(one.note), teaches=taught)
+
+
+def _difference(celsius: float, units: str) -> str:
+    us = units == Units.US
+    return f"{celsius * 1.8 if us else celsius:+.1f}\N{NO-BREAK SPACE}{'°F' if us else '°C'}".replace(
+        "-", "\N{MINUS SIGN}"
+    )
+
+
+@require_POST
+def hand_check_back(request: HttpRequest, pk: int) -> HttpResponse:
+    among = HandCheck.objects.select_related("horse")
+    found = access.fetch(request.person, HandCheck, pk, "change", among=among)
+    form = OnceForm(request.POST)
+    back = reverse("hand_checks", args=[request.barn.slug, found.horse_id])
+    done = (
+        perform(request, form, lambda actor: (domain.take_back(found, actor=actor), back)[1])
+        if form.is_valid()
+        else None
+    )
+    return done or render(
+        request, "inventory/hand_checks.html", {**_context(request, found.horse), "form": form}, status=200
+    )

@@ -1,0 +1,330 @@
+"""The lines of a list as rows: one answer each, with everything a person at the stall door must know, in words.
+
+What changed since the list was made is not stored: it is seen by comparing the line with the blankets of now.
+"""
+
+import uuid
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any
+
+from django.db.models import Q
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from barnrugs.barns.models import Barn
+from barnrugs.matching.body import layers_dry_m2kw
+from barnrugs.matching.reasons import Code, Level, Reason, Voice
+from barnrugs.matching.units import M2KW_PER_TOG
+from barnrugs.matching.words import Front, Kind, State, Verdict
+from horses.models import Horse, PaddockStay
+from inventory.domain import sessions, whereabouts
+from inventory.domain.precedence import Against
+from inventory.enums import DecidedBy, LineOutcome, Wet
+from inventory.forms.lists import why_in_words
+from inventory.models import ListLine, Picture, Wearing
+from inventory.queries import blankets, wearings
+from inventory.views import answers
+
+KEEP_IN = frozenset({Code.KEEP_IN, Code.KEEP_IN_NONE_HERE})
+DECIDES = {
+    DecidedBy.VET: gettext_lazy("The veterinarian's note decides"),
+    DecidedBy.OWNER: gettext_lazy("The owner's chart decides"),
+    DecidedBy.HOUSE: gettext_lazy("The house chart decides"),
+    DecidedBy.COMPUTED: gettext_lazy("Computed advice"),
+}
+OUTCOMES = {
+    LineOutcome.DONE: gettext_lazy("Done"),
+    LineOutcome.OTHER: gettext_lazy("Something else done"),
+    LineOutcome.NOT_DONE: gettext_lazy("Not done"),
+}
+EXPECTED_AHEAD = frozenset({State.ON_HORSE, State.DRYING})
+"""On a list hours ahead, a blanket may still be on another horse or drying."""
+
+
+@dataclass(frozen=True)
+class Piece:
+    """One blanket of the answer, the one next to the coat first."""
+
+    tag: str
+    words: str
+    where: str
+    pk: int | None
+    picture: int | None
+    worn: bool
+
+
+@dataclass(frozen=True)
+class Row:
+    line: ListLine
+    title: str
+    keeps: bool
+    verdict: str
+    verdict_word: str
+    pieces: tuple[Piece, ...]
+    on_now: tuple[str, ...]
+    in_all: str
+    stay: PaddockStay | None
+    decides: str
+    changed: tuple[str, ...]
+    warnings: tuple[str, ...]
+    brief: tuple[str, ...]
+    against: tuple[str, ...]
+    why: tuple[str, ...]
+    take_off_at: str
+    outcome: str
+    outcome_why: str
+    once: uuid.UUID = field(default_factory=uuid.uuid4)
+    refused: str = ""
+
+    @property
+    def horse(self) -> Horse:
+        return self.line.horse
+
+    @property
+    def is_open(self) -> bool:
+        return not self.line.outcome
+
+    @property
+    def picture(self) -> Piece | None:
+        """The outermost blanket that has a picture: what one looks for on the rack."""
+        return next((piece for piece in reversed(self.pieces) if piece.picture), None)
+
+
+@dataclass
+class Surroundings:
+    """What the rows of one page need besides the lines, read in a constant number of queries."""
+
+    barn: Barn
+    now: datetime
+    worn: Mapping[int, Sequence[Wearing]]
+    stays: Mapping[int, PaddockStay]
+    blankets: Mapping[str, Any]
+    pictures: Mapping[int, int]
+
+    @property
+    def voice(self) -> Voice:
+        return answers.voice(self.barn)
+
+
+def read(barn: Barn, lines: Sequence[ListLine], now: datetime) -> Surroundings:
+    horses = {line.horse_id for line in lines}
+    worn: dict[int, list[Wearing]] = defaultdict(list)
+    for wearing in wearings.open_in(barn).filter(horse__in=horses):
+        worn[wearing.horse_id].append(wearing)
+    tags = {tag for line in lines for tag in line.tags_to}
+    tags |= {wearing.blanket.tag for several in worn.values() for wearing in several}
+    found = {one.tag: one for one in blankets.of(barn).with_condition(barn, now).filter(tag__in=tags)}
+    return Surroundings(
+        barn=barn,
+        now=now,
+        worn=worn,
+        stays=stays_of(barn, horses, now),
+        blankets=found,
+        pictures=pictures_of([one.pk for one in found.values()]),
+    )
+
+
+def stays_of(barn: Barn, horses: Iterable[int], now: datetime) -> dict[int, PaddockStay]:
+    today = timezone.localtime(now, barn.zone).date()
+    current = PaddockStay.objects.filter(Q(until__isnull=True) | Q(until__gte=today), since__lte=today)
+    found = current.filter(barn=barn, horse__in=list(horses)).select_related("paddock").order_by("since", "pk")
+    return {stay.horse_id: stay for stay in found}
+
+
+def pictures_of(pks: Sequence[int]) -> dict[int, int]:
+    """The latest picture of each blanket."""
+    found = Picture.objects.filter(blanket__in=pks, removed_at__isnull=True).order_by("at", "pk")
+    return dict(found.values_list("blanket_id", "pk"))
+
+
+def rows(lines: Sequence[ListLine], around: Surroundings) -> list[Row]:
+    return [row(line, around) for line in lines]
+
+
+def row(line: ListLine, around: Surroundings, refused: str = "") -> Row:
+    worn = around.worn.get(line.horse_id, ())
+    on_now = tuple(wearing.blanket.tag for wearing in worn)
+    keeps = line.tags_to == list(on_now) and line.neck == any(wearing.neck_on for wearing in worn)
+    grave = tuple(_warnings(line, around))
+    against = tuple(objection(one, line, around.voice) for one in line.contradiction)
+    by = str(DECIDES[DecidedBy(line.decided_by)])
+    pieces = tuple(_piece(tag, tag in on_now, around) for tag in line.tags_to)
+    said = [(Level.WARMTH if "said" in one else _level(one), spoken(one, around.voice)) for one in line.reasons]
+    return Row(
+        line=line,
+        title=_title(line, keeps=keeps),
+        keeps=keeps,
+        verdict=line.verdict or "no",
+        verdict_word=str(answers.VERDICTS[Verdict(line.verdict)]) if line.verdict else _("No advice"),
+        pieces=pieces,
+        on_now=on_now,
+        in_all=_in_all(line, around),
+        stay=around.stays.get(line.horse_id),
+        decides=by,
+        changed=() if line.outcome else tuple(_changed(line, worn, around)),
+        warnings=(*grave, *(text for level, text in said if level == Level.CAUTION)),
+        brief=(*grave, *(() if line.decided_by == DecidedBy.COMPUTED else (f"{by}.", *against))),
+        against=against,
+        why=tuple(text for level, text in said if level != Level.CAUTION),
+        take_off_at=_clock(line.take_off_at, around.barn) if line.take_off_at else "",
+        outcome=_outcome(line, around.barn),
+        outcome_why=why_in_words(line.why) if line.why else "",
+        refused=refused,
+    )
+
+
+def spoken(reason: Mapping[str, Any], voice: Voice) -> str:
+    """A reason as it was stored: a sentence, or a code with its figures."""
+    if "said" in reason or "short" in reason:
+        return str(reason.get("said") or reason["short"])
+    figures = {name: _figure(name, value) for name, value in reason.items() if name != "code"}
+    return Reason(Code(reason["code"]), figures).say(voice)
+
+
+def _figure(name: str, value: Any) -> Any:
+    if name.endswith("_time"):
+        return _moment(value)
+    return [_moment(one) for one in value] if name.endswith("_times") else value
+
+
+def _moment(value: Any) -> datetime:
+    return value if isinstance(value, datetime) else datetime.fromisoformat(value)
+
+
+def _level(reason: Mapping[str, Any]) -> Level:
+    return Level.NOTE if "short" in reason else Reason(Code(reason["code"])).level
+
+
+def objection(one: Mapping[str, Any], line: ListLine, voice: Voice) -> str:
+    """What speaks against a decision, in a sentence."""
+    by = _degrees(one.get("degrees_c") or 0.0, voice)
+    if one["kind"] == Against.REFUSED:
+        why = spoken(one["reason"], voice) if one.get("reason") else ""
+        return _("What it asks for is refused: %(why)s") % {"why": why}
+    if one["kind"] == Against.NOT_HERE:
+        return _("What it asks for is not to be had here now; this is the next best.")
+    if one["kind"] == Against.TOO_COLD:
+        return _("The heat balance speaks against it: too cold by up to %(by)s.") % {"by": by}
+    return _("The heat balance speaks against it: too warm by up to %(by)s.") % {"by": by}
+
+
+def _degrees(difference_c: float, voice: Voice) -> str:
+    value = difference_c * 1.8 if voice.us_units else difference_c
+    return f"{value:.0f}\N{NO-BREAK SPACE}{'°F' if voice.us_units else '°C'}"
+
+
+def _piece(tag: str, worn: bool, around: Surroundings) -> Piece:
+    blanket = around.blankets.get(tag)
+    if blanket is None:
+        return Piece(tag, "", _("not in the inventory any more"), None, None, worn)
+    where = "" if worn else whereabouts.phrase(blanket)
+    return Piece(tag, answers.words_of(blanket), where, blanket.pk, around.pictures.get(blanket.pk), worn)
+
+
+def _title(line: ListLine, *, keeps: bool) -> str:
+    if line.decided_by == DecidedBy.VET and not line.verdict:
+        return _("No advice: ask the veterinarian")
+    if not line.verdict:
+        return _("No advice: look at it yourself")
+    if any(reason.get("code") in KEEP_IN for reason in line.reasons):
+        return _("Keep it in")
+    if not line.tags_to:
+        return _("Stays bare") if keeps else _("Nothing on")
+    title = " + ".join(line.tags_to)
+    if line.neck:
+        title = _("%(tags)s, neck on") % {"tags": title}
+    return _("Keeps %(what)s") % {"what": title} if keeps and not line.outcome else title
+
+
+def _in_all(line: ListLine, around: Surroundings) -> str:
+    """How warm it is in all, where more than one layer is worn."""
+    layers = [around.blankets[tag] for tag in line.tags_to if tag in around.blankets]
+    layers = [one for one in layers if one.kind != Kind.NECK_COVER]
+    if not layers:
+        return ""
+    fill = sum(one.fill_g for one in layers)
+    tog = float(layers_dry_m2kw(fill)) / M2KW_PER_TOG
+    return _("%(fill)d g in all, %(tog).1f tog") % {"fill": fill, "tog": tog}
+
+
+def _changed(line: ListLine, worn: Sequence[Wearing], around: Surroundings) -> Iterator[str]:
+    """What is no longer as it was when the list was made."""
+    ahead = line.change_list.due_at - sessions.AHEAD > around.now
+    on_now = [wearing.blanket.tag for wearing in worn]
+    if not ahead and on_now not in (line.tags_from, line.tags_to):
+        yield _("It wears %(now)s now, not %(then)s as when the list was made.") % {
+            "now": _tags(on_now),
+            "then": _tags(line.tags_from),
+        }
+    for tag in line.tags_to:
+        blanket = around.blankets.get(tag)
+        if blanket is None or not _still_good(blanket, tag in on_now, ahead=ahead):
+            yield _("%(tag)s cannot be used any more: %(why)s.") % {"tag": tag, "why": _trouble(blanket)}
+
+
+def _still_good(blanket: Any, worn: bool, *, ahead: bool) -> bool:
+    if blanket.is_unsafe:
+        return False
+    if worn:
+        return blanket.wet == Wet.DRY
+    return blanket.state == State.READY or (ahead and blanket.state in EXPECTED_AHEAD)
+
+
+def _trouble(blanket: Any) -> str:
+    if blanket is None:
+        return _("it is not in the inventory any more")
+    if blanket.is_unsafe:
+        return _("it is marked do not use")
+    if blanket.wet != Wet.DRY:
+        return _("it is wet")
+    return _("it is %(where)s") % {"where": whereabouts.phrase(blanket)}
+
+
+def _tags(tags: Sequence[str]) -> str:
+    return " + ".join(tags) or _("nothing")
+
+
+def _warnings(line: ListLine, around: Surroundings) -> Iterator[str]:
+    """The gravest first."""
+    horse = line.horse
+    yield from _off_with_it(line, around)
+    if horse.vet_note and line.decided_by != DecidedBy.VET and _vet_holds(horse, around):
+        yield _("Veterinarian's note: %(note)s") % {"note": horse.vet_note}
+    if horse.two_people:
+        yield _("Needs two people.")
+    if horse.handling_note:
+        yield horse.handling_note
+    for tag in line.tags_to:
+        if tag in around.blankets and around.blankets[tag].front == Front.CLOSED:
+            yield _("%(tag)s goes on over the head.") % {"tag": tag}
+
+
+def _off_with_it(line: ListLine, around: Surroundings) -> Iterator[str]:
+    for wearing in around.worn.get(line.horse_id, ()):
+        blanket = around.blankets.get(wearing.blanket.tag)
+        if blanket and blanket.is_unsafe:
+            yield _("%(tag)s on it is marked do not use: take it off.") % {"tag": blanket.tag}
+        elif blanket and blanket.wet != Wet.DRY:
+            yield _("%(tag)s on it is wet: take it off and hang it up.") % {"tag": blanket.tag}
+
+
+def _vet_holds(horse: Horse, around: Surroundings) -> bool:
+    return horse.vet_until is None or horse.vet_until >= timezone.localtime(around.now, around.barn.zone).date()
+
+
+def _outcome(line: ListLine, barn: Barn) -> str:
+    if not line.outcome or not line.done_at:
+        return ""
+    return _("%(what)s %(time)s, %(who)s") % {
+        "what": OUTCOMES[LineOutcome(line.outcome)],
+        "time": _clock(line.done_at, barn),
+        "who": line.done_by,
+    }
+
+
+def _clock(moment: datetime, barn: Barn) -> str:
+    return f"{timezone.localtime(moment, barn.zone):%H:%M}"
