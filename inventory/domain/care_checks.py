@@ -1,6 +1,6 @@
 """What stands in the way of a step, each as a refusal in a sentence."""
 
-from datetime import date
+from datetime import date, timedelta
 
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -90,3 +90,10 @@ def refuse_spending(job: CareJob, actor: Actor, note: str) -> None:
             _("%(payer)s pays for this. Ask, and write here how %(payer)s answered.") % {"payer": job.payer},
             field="note",
         )
+
+
+def refuse_wet(blanket: Blanket, actor: Actor) -> None:
+    dries_until = actor.at - timedelta(hours=actor.barn.drying_hours)
+    wet = Placing.objects.filter(blanket=blanket, until__isnull=True, kind=Keeping.DRYING, since__gt=dries_until)
+    if wet.exists():
+        raise Refused(_("%(blanket)s is still wet. If it feels dry, mark it dry first.") % {"blanket": blanket})

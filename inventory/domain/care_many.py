@@ -33,14 +33,14 @@ def act(
 ) -> list[str]:
     """Carries out the action on each; answers the sentences of those that were refused."""
     if name == "ask_proofing":
-        return _each(blankets, lambda blanket: care.ask(blanket, CareKind.WATERPROOFING, actor=actor))
+        return each(blankets, lambda blanket: care.ask(blanket, CareKind.WATERPROOFING, actor=actor))
     if name == "bag":
-        return _each(in_order(jobs), lambda job: care.take(job, CareWord.BAG, actor=actor))
+        return each(in_order(jobs), lambda job: care.take(job, CareWord.BAG, actor=actor))
     details = Details(decision=CareDecision(name), limit=limit)
-    return _each(in_order(jobs), lambda job: care.take(job, CareWord.DECIDE, actor=actor, details=details))
+    return each(in_order(jobs), lambda job: care.take(job, CareWord.DECIDE, actor=actor, details=details))
 
 
-def _each(things: Sequence[T], call: Callable[[T], object]) -> list[str]:
+def each(things: Sequence[T], call: Callable[[T], object]) -> list[str]:
     refused = []
     for thing in things:
         try:

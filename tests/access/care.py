@@ -94,4 +94,14 @@ TABLE = {
     ("journal_of_file", "GET", "person"): row("200 404 200 404 404 404", kind=lambda cast: "person", pk="owner"),
     ("mail", "GET"): row("200 200 200 200 200 200"),
     ("mail", "POST"): row("302 302 302 302 302 302", data={"decision": "on"}),
+    ("season", "GET"): row("200 200 200 200 200 200"),
+    ("autumn", "GET"): row("200 200 200 200 200 200"),
+    ("season_act", "POST"): row(
+        "302 400 302 400 400 400",
+        page=lambda cast: "season",
+        data={"act": "store", "place": "Loft", "blankets": lambda cast: cast.owners_blanket.pk},
+    ),
+    ("season_act", "POST", "no such page"): row(
+        "404 404 404 404 404 404", page=lambda cast: "spring", data={"act": "store"}
+    ),
 }
