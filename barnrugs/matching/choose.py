@@ -64,11 +64,15 @@ class Advice:
 
 @dataclass(frozen=True, slots=True)
 class Request:
-    """One horse, its stay and the blankets that could come into question; each tag once."""
+    """One horse, its stay and the blankets that could come into question; each tag once.
+
+    named: outfits that a keeper asks for by their tags, from the skin outwards: judged in any case, also when refused.
+    """
 
     horse: Horse
     stay: Stay
     blankets: Sequence[Blanket] = ()
+    named: tuple[tuple[str, ...], ...] = ()
 
 
 def choose(horse: Horse, stay: Stay, blankets: Sequence[Blanket]) -> Advice:
@@ -109,7 +113,7 @@ def _prepare(request: Request) -> _Prepared:
     at = situation(request.horse, request.stay)
     blankets = tuple(sorted(request.blankets, key=lambda blanket: blanket.tag))
     judge = Judge(at, _coolers(at, blankets))
-    return _Prepared(at, judge, blankets, _outfits(judge, blankets))
+    return _Prepared(at, judge, blankets, _outfits(judge, blankets, request.named))
 
 
 def _coolers(at: Situation, blankets: Sequence[Blanket]) -> list[Blanket]:
@@ -118,10 +122,10 @@ def _coolers(at: Situation, blankets: Sequence[Blanket]) -> list[Blanket]:
     return [blanket for blanket in blankets if blanket.kind is Kind.COOLER and suits_but_for_kind(blanket, at)]
 
 
-def _outfits(judge: Judge, blankets: Sequence[Blanket]) -> list[Outfit]:
+def _outfits(judge: Judge, blankets: Sequence[Blanket], named: Sequence[tuple[str, ...]]) -> list[Outfit]:
     found = [BARE, *alone(blankets), *combined(_wardrobe(judge, blankets))]
-    worn = as_worn(judge.at.horse.on_now, blankets)
-    return list({(outfit.tags, outfit.neck): outfit for outfit in ([*found, worn] if worn else found)}.values())
+    found += [outfit for tags in (judge.at.horse.on_now, *named) if (outfit := as_worn(tags, blankets))]
+    return list({(outfit.tags, outfit.neck): outfit for outfit in found}.values())
 
 
 def _wardrobe(judge: Judge, blankets: Sequence[Blanket]) -> Wardrobe:

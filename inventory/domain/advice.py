@@ -19,7 +19,7 @@ from barnrugs.matching.weather import Hour, Place, Stay
 from barnrugs.matching.words import PrecipKind
 from barnrugs.weather.queries import spell_between
 from horses.models import Horse
-from inventory.domain.precedence import Decision, decide
+from inventory.domain.precedence import Decision, decide, named_for
 from inventory.domain.snapshot import Snapshot, Subject
 from inventory.enums import DecidedBy
 
@@ -132,7 +132,7 @@ def request(subject: Subject, barn: Barn, hours: Sequence[Hour], place: Place | 
     """What the matching is asked for one horse: at one place, or wherever its turnout schedule has it each hour."""
     placed = tuple(hours) if place else tuple(_placed(subject, barn, hour) for hour in hours)
     stay = Stay(placed, place or placed[0].place or Place(), rain_threshold=barn.rain_threshold)
-    return choose.Request(subject.value, stay, subject.wardrobe)
+    return choose.Request(subject.value, stay, subject.wardrobe, named_for(subject.horse, subject.chart))
 
 
 def _placed(subject: Subject, barn: Barn, hour: Hour) -> Hour:
@@ -257,7 +257,7 @@ def _well_served(snapshot: Snapshot, subject: Subject, advice: choose.Advice, wa
 
 
 def _with(one: choose.Request, blankets: Sequence[Blanket]) -> choose.Request:
-    return choose.Request(one.horse, one.stay, blankets)
+    return replace(one, blankets=blankets)
 
 
 def _answers(requests: Sequence[choose.Request]) -> list[Answer]:

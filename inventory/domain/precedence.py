@@ -81,6 +81,13 @@ def decide(
     return Decision(DecidedBy.COMPUTED, best, tuple(one for one in offered if one.refused is None))
 
 
+def named_for(horse: Horse, chart: Chart | None) -> tuple[tuple[str, ...], ...]:
+    """The outfits that its veterinarian or its owner names by tag: these are judged whatever else is pruned."""
+    vet = [tuple(horse.vet_tags.upper().split())] if horse.vet_says == VetSays.THESE else []
+    rows = value_of(chart).rows if chart else ()
+    return tuple(dict.fromkeys([*vet, *(row.tags for row in rows if row.tags)]))
+
+
 def _vet(horse: Horse, advice: choose.Advice, offered: tuple[JudgedOutfit, ...], day: date) -> Decision | None:
     if not horse.vet_says or (horse.vet_until and horse.vet_until < day):
         return None
@@ -124,11 +131,13 @@ def _by_row(
 
 
 def _follows(row: charts.Row, one: JudgedOutfit) -> bool:
+    if row.neck and not one.neck:
+        return False
     if row.tags:
         return set(one.tags) == set(row.tags)
     if row.fill is None:
         return not one.tags
-    return bool(one.tags) and fill_word(one.outfit.fill_g) == row.fill and (one.neck or not row.neck)
+    return bool(one.tags) and fill_word(one.outfit.fill_g) == row.fill
 
 
 def _obeying(

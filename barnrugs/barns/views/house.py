@@ -47,6 +47,8 @@ DOORS = (
         gettext_lazy("Changes by horse and month, repairs and washes."),
         frozenset({Role.MANAGER, Role.OWNER}),
     ),
+    Door("charts", gettext_lazy("Charts"), gettext_lazy("What goes on at which temperature; all of them to print.")),
+    Door("house_chart", gettext_lazy("House chart"), gettext_lazy("For horses without a chart of their own.")),
     Door("tags", gettext_lazy("Tags to print"), gettext_lazy("Labels for blankets.")),
     Door("imports", gettext_lazy("Import"), gettext_lazy("Horses and blankets from a spreadsheet."), MANAGERS),
     Door("exports", gettext_lazy("Export"), gettext_lazy("Horses and blankets as a spreadsheet.")),

@@ -1,0 +1,103 @@
+"""Who decides what a horse wears, and what speaks against it, in sentences: one place for every page and list."""
+
+from dataclasses import dataclass
+
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from barnrugs.barns.models import Barn
+from barnrugs.barns.models.barn import Units
+from barnrugs.matching import charts
+from barnrugs.matching.reasons import Reason
+from inventory import chart_words
+from inventory.domain.advice import Line
+from inventory.domain.precedence import OBEYED, Against, Decision
+from inventory.enums import DecidedBy, Override
+from inventory.models import Chart
+from inventory.views import answers
+
+DECIDES = {
+    DecidedBy.VET: gettext_lazy("The veterinarian's note decides."),
+    DecidedBy.OWNER: gettext_lazy("The owner's chart decides."),
+    DecidedBy.HOUSE: gettext_lazy("The house chart decides."),
+    DecidedBy.COMPUTED: gettext_lazy("No note and no chart speaks: the computed advice decides."),
+}
+MAY_DO_OTHERWISE = {
+    Override.NOBODY: gettext_lazy("Nobody may do otherwise; ask the owner or the manager."),
+    Override.MANAGER: gettext_lazy("Only the manager may do otherwise."),
+    Override.STAFF: gettext_lazy("Staff may do otherwise, with a reason."),
+}
+
+
+@dataclass(frozen=True)
+class Said:
+    """by: who decides. says: what the note or the chart asks for. otherwise: who may do otherwise. against: what speaks
+    against it, each a sentence. gap: a chart that has no line for this weather."""
+
+    by: str
+    says: str = ""
+    otherwise: str = ""
+    against: tuple[str, ...] = ()
+    gap: str = ""
+    computed: bool = False
+
+
+def of_line(line: Line, barn: Barn) -> Said:
+    """A line of the barn's list or of Choose: with its chart's override, and the gap of a chart that did not decide."""
+    subject, decision = line.subject, line.decision
+    owners = subject.chart if barn.house_model in OBEYED else None
+    if decision is None:
+        return Said(who(DecidedBy.COMPUTED), gap=_gap(owners) if line.advice else "", computed=True)
+    chart = owners if decision.by == DecidedBy.OWNER else None
+    return of_decision(decision, barn, chart=chart)
+
+
+def of_decision(decision: Decision, barn: Barn, *, chart: Chart | None = None) -> Said:
+    """chart: whose override is told."""
+    return Said(
+        by=who(decision.by),
+        says=_says(decision, barn),
+        otherwise=otherwise(chart.override) if chart else "",
+        against=tuple(against(one.kind, barn, degrees_c=one.degrees_c, reason=one.reason) for one in decision.against),
+    )
+
+
+def who(by: str) -> str:
+    return str(DECIDES[DecidedBy(by)])
+
+
+def otherwise(override: str) -> str:
+    return str(MAY_DO_OTHERWISE[Override(override)])
+
+
+def against(kind: Against, barn: Barn, *, degrees_c: float = 0.0, reason: Reason | None = None) -> str:
+    """For example "Against it: too warm by 5 °F."."""
+    by = chart_words.difference(degrees_c, us=barn.units == Units.US)
+    if kind == Against.TOO_COLD:
+        return _("Against it: too cold by up to %(by)s.") % {"by": by}
+    if kind == Against.TOO_WARM:
+        return _("Against it: too warm by up to %(by)s.") % {"by": by}
+    if kind == Against.REFUSED and reason:
+        said = reason.say(answers.voice(barn))
+        return _("It cannot be followed: %(reason)s The computed answer stands here instead.") % {"reason": said}
+    return _("It cannot be followed: what it asks for is not here. The computed answer stands here instead.")
+
+
+def _says(decision: Decision, barn: Barn) -> str:
+    """The chart's line and where it was read, and the keeper's words."""
+    reading, said = decision.read, []
+    if reading and reading.row:
+        where = {"read": reading_words(reading, barn), "blanket": chart_words.put_on(reading.row)}
+        said.append(_("At %(read)s: %(blanket)s.") % where)
+    said += [f"{chart_words.picked(name)}." for name in decision.picked]
+    return " ".join([*said, decision.keeper_says]).strip()
+
+
+def _gap(chart: Chart | None) -> str:
+    return _("The owner's chart has no line for this weather.") if chart else ""
+
+
+def reading_words(reading: charts.Reading, barn: Barn) -> str:
+    """Where a chart was read, for example "−2 °C, out, dry"."""
+    column = str(chart_words.COLUMN_WORDS[reading.place, reading.wet]).lower()
+    return f"{chart_words.whole_degrees(reading.read_c, us=barn.units == Units.US)}, {column}"
