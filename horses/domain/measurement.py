@@ -40,7 +40,6 @@ def after_a_clip(call: Callable[[Horse, Actor], None]) -> None:
     _after_a_clip.append(call)
 
 
-
 @dataclass(frozen=True)
 class Sizing:
     """The size line of a horse today: which size to look for, and when to measure again."""
