@@ -13,7 +13,7 @@ from barnrugs.barns.views.pages import BOTH, Page, form_page
 from horses.models import Horse
 from inventory.domain import damage as domain
 from inventory.enums import DamagedPart
-from inventory.forms.damage import USABLE, DamageForm, HorseDamageForm
+from inventory.forms.damage import DO_NOT_USE, USABLE, DamageForm, HorseDamageForm
 from inventory.models import Blanket, CareJob
 
 
@@ -41,13 +41,14 @@ def horse_damage(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _page(request: HttpRequest, heading: str, more: dict[str, Any]) -> Page:
+    use = request.GET.get("use", "")
     return Page(
         heading=heading,
         submit="",
         back="",
         said=_("Reported. Who decides about it is told."),
         template="inventory/damage.html",
-        more=more,
+        more=more | {"damage_use": use if use in {USABLE, DO_NOT_USE} else ""},
     )
 
 

@@ -52,6 +52,7 @@ class Browser:
         self.server = server
         self.session = requests.Session()
         self.session.trust_env = False
+        self.session.headers["Connection"] = "close"  # else the server may close an idle one just as we write to it
         self.session.cookies.update({"sessionid": signed_in.cookies["sessionid"].value, "csrftoken": TOKEN})
 
     def send(self, path: str, data: dict[str, str]) -> Answer:
