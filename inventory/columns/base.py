@@ -12,6 +12,8 @@ from django.utils.translation import gettext as _
 
 from horses.enums import SizeSystem
 
+LONGEST_WORD: Final = 80
+"""A longer cell is no word whose meaning is kept."""
 ERROR: Final = re.compile(r"#(N/A|REF!|VALUE!|DIV/0!|NAME\?|NULL!|NUM!|SPILL!)")
 
 

@@ -57,7 +57,7 @@ def words(most: int) -> Read:
     def read(text: str, reading: Reading) -> str:
         if len(text) > most:
             raise BadCell(_("This has %(long)d characters; at most %(most)d fit.") % {"long": len(text), "most": most})
-        return text
+        return " ".join(text.splitlines())
 
     return read
 

@@ -14,7 +14,7 @@ from django.utils.translation import gettext as _
 from barnrugs.barns.journal import Actor
 from barnrugs.barns.models import Barn
 from inventory.columns import headings
-from inventory.columns.base import BadCell, Choices, Column, Question, Reading, plain
+from inventory.columns.base import LONGEST_WORD, BadCell, Choices, Column, Question, Reading, plain
 from inventory.domain import import_blankets, import_horses
 from inventory.domain.import_blankets import Change
 from inventory.enums import ImportWhat, LineFate
@@ -101,7 +101,8 @@ class Check:
         try:
             value = column.cell(text, self.reading)
         except Question as question:
-            row.faults.append((place, str(question), plain(text) if column.asked else ""))
+            word = plain(text)
+            row.faults.append((place, str(question), word if column.asked and len(word) <= LONGEST_WORD else ""))
         except BadCell as bad:
             row.faults.append((place, str(bad), ""))
         else:

@@ -4,10 +4,9 @@ Nothing of a list reaches horses or blankets before it is confirmed. Staging, lo
 chunks, a transaction each, from wherever they were: nobody else waits for a whole list.
 """
 
-from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from typing import Any, Final
+from typing import Final
 from uuid import UUID
 
 from django.db import transaction
@@ -19,11 +18,11 @@ from barnrugs.barns.journal import Actor
 from barnrugs.barns.models import Barn
 from barnrugs.barns.models.barn import Units
 from inventory.columns import headings
-from inventory.columns.base import plain
 from inventory.domain.import_check import Check
+from inventory.domain.import_columns import asking, locked, told_columns
 from inventory.domain.import_write import save_lines, write
 from inventory.enums import ImportStep, LineFate
-from inventory.models import ImportLine, ImportRun, ImportWord
+from inventory.models import ImportLine, ImportRun
 from inventory.queries import imports as queries
 from inventory.sheets.table import Line, Table
 
@@ -31,7 +30,6 @@ CHUNK: Final = 500
 """Lines staged, looked through or forgotten in one transaction."""
 WRITTEN: Final = 200
 """Lines written in one: on SQLite all other writing waits for it, on PostgreSQL whoever needs the same horse."""
-SAMPLES: Final = 3
 KEPT: Final = timedelta(days=30)
 """How long the lines of a list are kept after it was sent; what it brought in stands in the journal."""
 
@@ -57,7 +55,7 @@ def begin(table: Table, *, what: str, sent: Sent, actor: Actor) -> ImportRun:
         what=what,
         file_name=sent.name[-120:],
         sha=sent.sha,
-        columns=_columns(table.lines, heading, what, taught),
+        columns=told_columns(table.lines, heading, what, taught),
         choices={
             "heading": heading,
             "sheet": table.sheet,
@@ -98,108 +96,6 @@ def _twin(line: Line, first: dict[tuple[str, ...], int]) -> int | None:
     return number if number != line.number else None
 
 
-def _columns(lines: Sequence[Line], heading: int, what: str, taught: Mapping[str, str]) -> list[dict[str, Any]]:
-    """Every column that has a heading or holds something below it; field None where nobody knows what it is."""
-    place = next((place for place, line in enumerate(lines) if line.number == heading), 0)
-    above = lines[place - 1].cells if place else ()
-    below = lines[place + 1 :]
-    texts = headings.headings_of(lines[place].cells, above, what, taught)
-    width = max((len(line.cells) for line in below), default=0)
-    texts += [""] * (width - len(texts))
-    fields = headings.assign(texts, what, taught)
-    samples = _samples(below, len(texts))
-    return [
-        {"place": place, "heading": text, "field": field, "samples": samples[place]}
-        for place, (text, field) in enumerate(zip(texts, fields, strict=True))
-        if text or samples[place]
-    ]
-
-
-def _samples(lines: Sequence[Line], width: int) -> list[list[str]]:
-    found: list[list[str]] = [[] for _place in range(width)]
-    for line in lines:
-        for place, cell in enumerate(line.cells):
-            if cell and len(found[place]) < SAMPLES and cell not in found[place]:
-                found[place].append(cell[:60])
-    return found
-
-
-def _locked(run: ImportRun) -> ImportRun:
-    return ImportRun.objects.select_for_update(of=("self",)).select_related("barn").get(pk=run.pk)
-
-
-def _asking(run: ImportRun) -> ImportRun:
-    """The run as it stands, locked. Refused once it is confirmed or dropped."""
-    run = _locked(run)
-    if run.step != ImportStep.ASKING:
-        raise Refused(_("This list is no longer to be looked through: %(step)s.") % {"step": run.get_step_display()})
-    return run
-
-
-@transaction.atomic
-def set_heading(run: ImportRun, *, number: int, actor: Actor) -> ImportRun:
-    """The headings stand in another line: columns are told anew from there."""
-    run = _asking(run)
-    lines = [Line(number, tuple(cells)) for number, cells in run.lines.values_list("number", "cells")]
-    if number not in {line.number for line in lines}:
-        raise Refused(_("Line %(line)d holds nothing.") % {"line": number}, field="heading")
-    taught = queries.headings_taught(run.barn, run.what)
-    run.columns = _columns(lines, number, run.what, taught)
-    run.choices = {**run.choices, "heading": number}
-    run.line_count = sum(line.number > number for line in lines)
-    run.checked_to = 0
-    run.save(update_fields=["columns", "choices", "line_count", "checked_to"])
-    journal.write(actor, "import_columns_set", about=[run.barn], after={"file": run.file_name, "heading": number})
-    return run
-
-
-@transaction.atomic
-def set_columns(run: ImportRun, *, fields: Sequence[str], choices: Mapping[str, str], actor: Actor) -> ImportRun:
-    """Which column is which, empty for one that is left out; what differs from our own guess is remembered."""
-    run = _asking(run)
-    taught = queries.headings_taught(run.barn, run.what)
-    named = [field for field in fields if field]
-    if len(set(named)) < len(named):
-        raise Refused(_("Two columns are taken for the same."))
-    run.columns = [{**told, "field": field} for told, field in zip(run.columns, fields, strict=True)]
-    for told in run.columns:
-        if told["heading"] and headings.name_of(told["heading"], run.what, taught) != told["field"]:
-            _teach(run, "", plain(told["heading"]), told["field"])
-    run.choices = {**run.choices, **choices}
-    run.checked_to = 0
-    run.save(update_fields=["columns", "choices", "checked_to"])
-    journal.write(
-        actor,
-        "import_columns_set",
-        about=[run.barn],
-        after={"file": run.file_name, "columns": {told["heading"]: told["field"] for told in run.columns}, **choices},
-    )
-    return run
-
-
-@transaction.atomic
-def tell_words(run: ImportRun, *, meanings: Mapping[tuple[str, str], str], actor: Actor) -> ImportRun:
-    """What words of the list mean, by column and word; kept for the barn's next lists."""
-    run = _asking(run)
-    if not meanings:
-        raise Refused(_("No word was explained."))
-    for (field, word), meaning in meanings.items():
-        _teach(run, field, word, meaning)
-    run.checked_to = 0
-    run.save(update_fields=["checked_to"])
-    told = "; ".join(f"{word}: {meaning or '-'}" for (_field, word), meaning in meanings.items())
-    journal.write(actor, "import_words_told", about=[run.barn], after={"file": run.file_name, "words": told})
-    return run
-
-
-def _teach(run: ImportRun, field: str, word: str, meaning: str) -> None:
-    if not word or len(word) > 80:
-        return
-    ImportWord.objects.update_or_create(
-        barn=run.barn, what=run.what, field=field, word=word, defaults={"meaning": meaning}
-    )
-
-
 def check_chunk(run: ImportRun) -> ImportRun:
     """Looks through the next lines and notes what is wrong with each and what would become of it.
 
@@ -214,7 +110,7 @@ def check_chunk(run: ImportRun) -> ImportRun:
         row.line.fate, row.line.faults = row.fate, row.faults
         row.line.changes, row.line.label = row.changes, row.label
     with transaction.atomic():
-        now = _locked(run)
+        now = locked(run)
         if (now.step, now.checked_to, now.columns, now.choices) == (run.step, run.checked_to, run.columns, run.choices):
             save_lines(lines, ["fate", "faults", "changes", "label"])
             now.checked_to = lines[-1].number
@@ -229,7 +125,7 @@ def is_checked(run: ImportRun) -> bool:
 @transaction.atomic
 def confirm(run: ImportRun, *, good: int, actor: Actor) -> ImportRun:
     """Lets the good lines be written. good: how many the person saw; another number is refused."""
-    run = _asking(run)
+    run = asking(run)
     if any(told["field"] is None for told in run.columns):
         raise Refused(_("Some columns are not named yet: say what they are, or leave them out."))
     if not is_checked(run):
@@ -254,7 +150,7 @@ def confirm(run: ImportRun, *, good: int, actor: Actor) -> ImportRun:
 @transaction.atomic
 def drop(run: ImportRun, *, actor: Actor) -> ImportRun:
     """A list that is not wanted after all; its lines are forgotten by forget_lines()."""
-    run = _locked(run)
+    run = locked(run)
     if run.step not in {ImportStep.STAGING, ImportStep.ASKING}:
         raise Refused(_("This list is no longer to be looked through: %(step)s.") % {"step": run.get_step_display()})
     run.step = ImportStep.DROPPED
@@ -279,7 +175,7 @@ def forget_old(barn: Barn, now: datetime) -> None:
 @transaction.atomic
 def write_chunk(run: ImportRun, *, now: datetime) -> ImportRun:
     """Writes the next lines of a confirmed list, each once, in the name of whoever confirmed it; the last ends it."""
-    run = _locked(run)
+    run = locked(run)
     if run.step != ImportStep.WRITING or run.confirmed_by is None:
         return run
     if not access.may_any(run.confirmed_by, "add", ImportRun):

@@ -173,7 +173,7 @@ class ColumnsForm(OnceForm):
 
 
 class WordsForm(OnceForm):
-    """A field for each word of the list that is asked about; what stays empty stays asked."""
+    """A field for each word that the list asks about or that was explained before; an emptied one is asked again."""
 
     def __init__(self, data: Any, *, run: ImportRun, asked: Sequence[tuple[str, str]], reading: Reading) -> None:
         super().__init__(data)
@@ -214,14 +214,17 @@ class WordsForm(OnceForm):
         else:
             self.cleaned_data[name] = f"#{meant.pk}" if hasattr(meant, "pk") else str(meant)
 
-    def meanings(self) -> dict[tuple[str, str], str]:
-        """Only what was answered, or answered otherwise than before."""
-        told = {asked: self.cleaned_data.get(name, "") for name, asked in self.asked.items()}
-        answered = {asked: _emptied(meaning) for asked, meaning in told.items() if meaning}
+    def meanings(self) -> dict[tuple[str, str], str | None]:
+        """What was answered otherwise than before; None for what is to be asked again."""
+        told = {asked: self.cleaned_data.get(name) or None for name, asked in self.asked.items()}
+        answered = {asked: None if meaning is None else _emptied(meaning) for asked, meaning in told.items()}
         return {asked: meaning for asked, meaning in answered.items() if self.reading.words.get(asked) != meaning}
 
     def questions(self) -> Iterator[BoundField]:
-        return (self[name] for name in self.asked)
+        return (self[name] for name, asked in self.asked.items() if asked not in self.reading.words)
+
+    def explained(self) -> Iterator[BoundField]:
+        return (self[name] for name, asked in self.asked.items() if asked in self.reading.words)
 
 
 def _emptied(meaning: str) -> str:

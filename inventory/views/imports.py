@@ -1,6 +1,5 @@
 """Bringing a list in: send it, name its columns, look through it, confirm it, watch it come in."""
 
-from dataclasses import dataclass
 from typing import Any, Final
 
 from django.contrib import messages
@@ -20,16 +19,17 @@ from barnrugs.barns.views.writing import perform
 from horses.queries.horse import today_in
 from inventory import pace
 from inventory.columns import headings
+from inventory.domain import import_columns as columns
 from inventory.domain import imports as domain
 from inventory.domain.import_check import choices_of
 from inventory.enums import ImportStep, ImportWhat, LineFate
 from inventory.forms.imports import ColumnsForm, ConfirmForm, SendForm, WordsForm
-from inventory.models import ImportLine, ImportRun
+from inventory.models import ImportRun
 from inventory.queries import imports as queries
 from inventory.sheets import writing
 from inventory.sheets.table import letter
+from inventory.views.import_lines import PAGE, page_of_lines
 
-PAGE: Final = 50
 SHOWN: Final = (LineFate.FAULTY, LineFate.NEW, LineFate.CHANGE, LineFate.SAME)
 OUTCOMES: Final = (LineFate.REFUSED, LineFate.ADDED, LineFate.CHANGED, LineFate.SAME, LineFate.FAULTY)
 
@@ -53,8 +53,8 @@ def import_send(request: HttpRequest, what: str) -> HttpResponse:
         done = perform(request, form, lambda actor: _begin(request, form, what, actor))
         if done:
             return _stage(request, form) if isinstance(done, HttpResponseRedirect) else done
-    columns = headings.COLUMNS[what]
-    context = {"form": form, "what": what, "label": dict(ImportWhat.choices)[what], "columns": columns}
+    label = dict(ImportWhat.choices)[what]
+    context = {"form": form, "what": what, "label": label, "columns": headings.COLUMNS[what]}
     return render(request, "inventory/import_send.html", context, status=400 if form.errors else 200)
 
 
@@ -100,80 +100,18 @@ def _preview(request: HttpRequest, run: ImportRun, words: WordsForm, status: int
         "undecided": _undecided(run),
         "words": words,
         "questions": list(words.questions()),
+        "explained": list(words.explained()),
         "confirm": ConfirmForm(initial={"good": good}),
         "before": queries.brought_in_before(run),
-        **_page_of_lines(request, run, SHOWN, counts),
+        **page_of_lines(request, run, SHOWN, counts),
     }
     return render(request, "inventory/import_preview.html", context, status=status)
 
 
 def _finished(request: HttpRequest, run: ImportRun) -> HttpResponse:
     counts = queries.counts(run)
-    context = {"run": run, "outcome": run.choices["outcome"], **_page_of_lines(request, run, OUTCOMES, counts)}
+    context = {"run": run, "outcome": run.choices["outcome"], **page_of_lines(request, run, OUTCOMES, counts)}
     return render(request, "inventory/import_finished.html", context)
-
-
-@dataclass(frozen=True)
-class ShownFault:
-    column: str
-    cell: str
-    sentence: str
-
-
-@dataclass(frozen=True)
-class ShownLine:
-    line: ImportLine
-    faults: list[ShownFault]
-    changes: list[tuple[str, str, str]]
-    cells: list[tuple[str, str]]
-
-
-def _page_of_lines(request: HttpRequest, run: ImportRun, fates: tuple[LineFate, ...], counts: Any) -> dict[str, Any]:
-    """One page of the lines of one fate: the one asked for, or the first that any line has."""
-    tabs = [(fate.value, fate.label, counts[fate]) for fate in fates if counts[fate]]
-    names = [name for name, _label, _count in tabs]
-    chosen = request.GET.get("show", "")
-    shown = chosen if chosen in names else next(iter(names), "")
-    found = queries.lines(run).filter(fate=shown)
-    page = Paginator(found, PAGE).get_page(request.GET.get("page"))
-    return {"tabs": tabs, "shown": shown, "page": page, "lines": [_shown(run, line) for line in page]}
-
-
-def _shown(run: ImportRun, line: ImportLine) -> ShownLine:
-    columns = headings.columns(run.what)
-    told = {column["place"]: column for column in run.columns}
-    cells = dict(enumerate(line.cells))
-    return ShownLine(
-        line,
-        [
-            ShownFault(_column_name(told.get(place)), cells.get(place, "")[:60], sentence)
-            for place, sentence, _word in line.faults
-        ],
-        [
-            (str(columns[name].label), _said(columns[name], was), _said(columns[name], will))
-            for name, (was, will) in line.changes.items()
-        ],
-        [
-            (told[place]["heading"], cell)
-            for place, cell in cells.items()
-            if cell and place in told and told[place]["field"]
-        ],
-    )
-
-
-def _said(column: Any, value: Any) -> str:
-    if isinstance(value, list):
-        return str(value[1])
-    return column.say(value) or _("nothing")
-
-
-def _column_name(told: dict[str, Any] | None) -> str:
-    if told is None:
-        return ""
-    return _("column %(letter)s, %(heading)s") % {
-        "letter": letter(told["place"]),
-        "heading": told["heading"] or _("no heading"),
-    }
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -197,9 +135,9 @@ def import_columns(request: HttpRequest, pk: int) -> HttpResponse:
 
 def _set(request: HttpRequest, run: ImportRun, form: ColumnsForm, actor: Actor) -> str:
     if form.moves_heading:
-        domain.set_heading(run, number=form.cleaned_data["heading"], actor=actor)
+        columns.set_heading(run, number=form.cleaned_data["heading"], actor=actor)
         return reverse("import_columns", args=[request.barn.slug, run.pk])
-    domain.set_columns(run, fields=form.named(), choices=form.choices(), actor=actor)
+    columns.set_columns(run, fields=form.named(), choices=form.choices(), actor=actor)
     return _address(request, run)
 
 
@@ -218,7 +156,7 @@ def import_words(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _tell(request: HttpRequest, run: ImportRun, form: WordsForm, actor: Actor) -> str:
-    domain.tell_words(run, meanings=form.meanings(), actor=actor)
+    columns.tell_words(run, meanings=form.meanings(), actor=actor)
     return _address(request, run)
 
 
@@ -292,9 +230,9 @@ def import_template(request: HttpRequest, what: str, kind: str) -> HttpResponse:
     access.demand(request.person, "add", ImportRun)
     if kind not in writing.CONTENT_TYPES:
         raise Http404
-    columns = headings.COLUMNS[what]
-    rows = [[str(column.label) for column in columns]]
-    rows += [[column.examples[number] for column in columns] for number in range(2)]
+    known = headings.COLUMNS[what]
+    rows = [[str(column.label) for column in known]]
+    rows += [[column.examples[number] for column in known] for number in range(2)]
     label = str(dict(ImportWhat.choices)[what])
     content = writing.write(kind, label, rows)
     return download(content, kind, _("%(what)s template") % {"what": label})
@@ -326,11 +264,10 @@ def _undecided(run: ImportRun) -> list[str]:
 
 
 def _asked(run: ImportRun) -> dict[str, Any]:
-    return {
-        "run": run,
-        "asked": queries.asked_words(run),
-        "reading": queries.reading(run.barn, run.what, choices_of(run)),
-    }
+    reading = queries.reading(run.barn, run.what, choices_of(run))
+    asked = queries.asked_words(run)
+    explained = [pair for pair in reading.words if pair not in asked]
+    return {"run": run, "asked": asked + explained[: queries.MOST_ASKED], "reading": reading}
 
 
 def _progress(run: ImportRun) -> dict[str, Any]:

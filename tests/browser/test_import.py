@@ -11,6 +11,7 @@ from playwright.sync_api import Page, expect
 from barnrugs.barns.journal import Actor
 from barnrugs.barns.models import Person
 from barnrugs.weather import shipped
+from inventory.domain import import_columns as columns
 from inventory.domain import imports as domain
 from inventory.enums import ImportWhat
 from inventory.models import Blanket, ImportRun
@@ -89,7 +90,7 @@ def a_long_list(cast: Cast, lines: int) -> ImportRun:
     run = domain.begin(table, what=ImportWhat.BLANKETS, sent=sent, actor=Actor(cast.manager))
     domain.stage(run, table)
     fields = ["kind", "size", "fill_g", "", ""]
-    return domain.set_columns(run, fields=fields, choices={"twins": "each"}, actor=Actor(cast.manager))
+    return columns.set_columns(run, fields=fields, choices={"twins": "each"}, actor=Actor(cast.manager))
 
 
 @pytest.mark.parametrize("script", [True, False])
@@ -163,7 +164,7 @@ def addresses(cast: Cast) -> list[str]:
     )
     faulty = ImportRun.objects.latest("pk")
     fields = ["kind", "size", "fill_g", "waterproofing", "owner"]
-    domain.set_columns(faulty, fields=fields, choices={}, actor=Actor(cast.manager))
+    columns.set_columns(faulty, fields=fields, choices={}, actor=Actor(cast.manager))
     domain.check_chunk(faulty)
     client.post(
         "/barns/home/imports/send/horses/",

@@ -168,6 +168,19 @@ def test_a_word_is_asked_once_and_remembered(cast, manager):
     assert (blanket.fill_g, blanket.owner) == (200, cast.owner)
 
 
+def test_a_word_explained_wrongly_is_explained_again_or_forgotten(cast, manager):
+    run = sent(manager, [HEAD, ["", "Turnout", "78", "medium", "yes", "", ""]])
+    (name,) = manager.get(url("import_run", run)).context["words"].asked
+    post(manager, "import_words", run, **{name: "20"})
+    page = manager.get(url("import_run", run))
+    assert [field.name for field in page.context["explained"]] == [name]
+    post(manager, "import_words", run, **{name: "200"})
+    assert ImportWord.objects.get().meaning == "200"
+    post(manager, "import_words", run, **{name: ""})
+    assert (ImportWord.objects.count(), fates(run)) == (0, [LineFate.FAULTY])
+    assert post(manager, "import_words", run, **{name: ""}).status_code == 400
+
+
 def test_a_bad_answer_keeps_what_was_typed(cast, manager):
     run = sent(manager, [HEAD, ["", "Turnout", "78", "medium", "yes", "", ""]])
     (name,) = manager.get(url("import_run", run)).context["words"].asked
