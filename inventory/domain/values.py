@@ -1,26 +1,22 @@
 """Horses and blankets as the matching sees them, from their records."""
 
 from collections.abc import Sequence
-from datetime import date, timedelta
+from datetime import date
 from typing import Any
 
 from barnrugs.barns.models import Barn
-from barnrugs.matching import coat, outfit, units, words
 from barnrugs.matching import horse as matching_horse
+from barnrugs.matching import outfit, words
 from barnrugs.matching.learn import Felt, Learned, Reading, learn
+from barnrugs.matching.limits import MASS_KG
+from horses.domain import coat, measurement
 from horses.models import Horse
 from inventory.models import FitNote, HandCheck, Wearing
 
 MASS_UNKNOWN_KG = 500.0
 """What a horse is taken to weigh when nobody has weighed or taped it (A); the page says so."""
 
-FOALED = (5, 1)
-"""The day of the year on which a horse whose birth year alone is known is taken to be born (A)."""
-
-MEASURED_COAT_DAYS = 45
-"""A measured coat depth older than this gives way to the natural course of the coat (A)."""
-
-MM_PER_IN = 25.4
+LIGHTEST_KG, HEAVIEST_KG = MASS_KG
 
 
 def horse_value(
@@ -29,7 +25,7 @@ def horse_value(
     """The horse on a day, and what was assumed for want of a record."""
     condition = next(iter(horse.conditions.all()), None)
     mass, mass_known = _mass_kg(horse)
-    depth, clip, clip_depth = coat_of(horse, today, southern=(barn.latitude or 0) < 0)
+    depth, clip, clip_depth = coat_of(horse, today, southern=coat.is_southern(barn))
     sized = [m for m in horse.measurements.all() if m.chest_to_tail_cm or m.back_length_cm]
     measured = sized[0] if sized else None
     assumed = tuple(
@@ -49,10 +45,10 @@ def horse_value(
         clip=clip,
         clip_depth_mm=clip_depth,
         feed=words.Feed(horse.feed),
-        chest_to_tail_in=_inches(measured.chest_to_tail_cm) if measured else None,
+        chest_to_tail_in=measurement.inches_of(measured) if measured else None,
         back_length_cm=_number(measured.back_length_cm) if measured else None,
         build=words.Build(horse.build),
-        age_years=_age_years(horse, today),
+        age_years=measurement.age_years(horse, today),
         offset_c=offset_c,
         habits=_flags(horse, words.Habit),
         needs=_flags(horse, words.Need),
@@ -66,15 +62,8 @@ def horse_value(
 
 def coat_of(horse: Horse, today: date, *, southern: bool) -> tuple[float, words.Clip, float]:
     """Depth of the unclipped coat, clip, and depth where it is clipped, mm, from the latest records and the date."""
-    coats = list(horse.coats.all())
-    latest = coats[0] if coats else None
-    natural = coat.natural_depth_mm(today, blanketed=horse.blanketed_since_autumn, southern=southern)
-    measured = next((c for c in coats if c.depth_mm and (today - c.on).days <= MEASURED_COAT_DAYS), None)
-    depth = float(measured.depth_mm) if measured and measured.depth_mm else natural
-    clip = words.Clip(latest.clip) if latest else words.Clip.NONE
-    clipped = next((c for c in coats if c.clipped_now), latest)
-    grown = coat.regrown_depth_mm(clipped.on, today, depth, southern=southern) if clipped and clip != "none" else depth
-    return depth, clip, grown
+    day = coat.on_day(horse, list(horse.coats.all()), today, southern=southern)
+    return day.full_mm, day.clip, day.full_mm if day.clipped_mm is None else day.clipped_mm
 
 
 def learned(horse: Horse, checks: Sequence[HandCheck], today: date) -> Learned:
@@ -96,27 +85,15 @@ def learned(horse: Horse, checks: Sequence[HandCheck], today: date) -> Learned:
 
 
 def _mass_kg(horse: Horse) -> tuple[float, bool]:
+    """Body mass, by the scale or else by the tape, within the model's limits; and whether anybody knows it."""
     if horse.mass_kg:
         return horse.mass_kg, True
-    for measurement in horse.measurements.all():
-        if measurement.girth_cm and measurement.body_length_cm:
-            mass = units.mass_from_tape_kg(float(measurement.girth_cm), float(measurement.body_length_cm))
-            return min(1100.0, max(35.0, mass)), True
-    return MASS_UNKNOWN_KG, False
-
-
-def _age_years(horse: Horse, today: date) -> float:
-    if not horse.birth_year:
-        return 9.0
-    return max(0.0, (today - date(horse.birth_year, *FOALED)) / timedelta(days=365.25))
+    taped = next((mass for record in horse.measurements.all() if (mass := measurement.taped_mass_kg(record))), None)
+    return (min(HEAVIEST_KG, max(LIGHTEST_KG, taped)), True) if taped else (MASS_UNKNOWN_KG, False)
 
 
 def _flags(horse: Horse, kind: type[Any]) -> frozenset[Any]:
     return frozenset(flag for flag in kind if getattr(horse, flag.value))
-
-
-def _inches(cm: Any) -> float | None:
-    return None if cm is None else round(float(cm) * 10 / MM_PER_IN, 1)
 
 
 def _number(value: Any) -> float | None:
