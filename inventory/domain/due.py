@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
+from barnrugs.barns.domain.refusal import Refused
 from barnrugs.barns.models import Barn
 from barnrugs.barns.models.barn import Session
 from barnrugs.matching.weather import EXPECTED_IN_AN_HOUR_MM
@@ -12,6 +13,7 @@ from horses.models import PaddockStay
 from inventory.domain import lists, sessions
 from inventory.domain.sessions import Slot
 from inventory.models import ChangeList, ListLine
+from inventory.queries import lists as queries
 
 
 @dataclass(frozen=True)
@@ -53,6 +55,20 @@ def slot_named(barn: Barn, day: str, session: str, at: datetime) -> Slot | None:
     slot = sessions.slot(barn, named_day, named, times)
     near = at - timedelta(hours=24) <= slot.due_at <= at + timedelta(hours=26)
     return slot if named in times and near else None
+
+
+def make_coming(barn: Barn, at: datetime) -> tuple[list[ChangeList], str]:
+    """Makes what is missing of the lists of the coming 24 hours. Returns those made, and why one could not be."""
+    coming = sessions.coming(barn, at)
+    known = set(queries.of(barn).filter(day__in={slot.day for slot in coming}).values_list("day", "session"))
+    made, gap = [], ""
+    for slot in coming:
+        if (slot.day, slot.session) not in known:
+            try:
+                made.append(lists.ensure(barn, slot, at=at))
+            except Refused as refused:
+                gap = refused.sentence
+    return made, gap
 
 
 def falls(change_list: ChangeList) -> bool:

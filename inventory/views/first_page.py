@@ -13,12 +13,10 @@ from django.views.decorators.http import require_safe
 
 from barnrugs.barns import access
 from barnrugs.barns.context import page_url
-from barnrugs.barns.domain.refusal import Refused
 from barnrugs.barns.models.person import Role
 from horses.models import Horse
 from inventory.domain import due as domain
-from inventory.domain import lists, sessions
-from inventory.domain.sessions import Slot
+from inventory.domain import sessions
 from inventory.forms.lists import why_in_words
 from inventory.models import CareJob, ListLine, Wearing
 from inventory.queries import care, care_queue
@@ -62,7 +60,7 @@ class Said:
 def manager(request: HttpRequest, roles: list[str]) -> HttpResponse:
     barn, now = request.barn, timezone.now()
     slot = sessions.at_hand(barn, now)
-    missing = _ensured(request, slot, now)
+    _made, missing = domain.make_coming(barn, now)
     day_before, day_after = now - timedelta(hours=24), now + timedelta(hours=24)
     made = list(list_queries.with_progress(list_queries.between(barn, day_before, day_after)))
     coming = list(queries.ahead(barn, slot.due_at, day_after))
@@ -86,15 +84,6 @@ def manager(request: HttpRequest, roles: list[str]) -> HttpResponse:
             "disputed": queries.disputed(barn),
         },
     )
-
-
-def _ensured(request: HttpRequest, slot: Slot, now: datetime) -> str:
-    """Why there is no list at hand; empty where there is one."""
-    try:
-        lists.ensure(request.barn, slot, at=now)
-    except Refused as refused:
-        return refused.sentence
-    return ""
 
 
 def _left(line: ListLine) -> Said:
