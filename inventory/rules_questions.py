@@ -13,3 +13,4 @@ def register() -> None:
     journal.register("late_change_held", _("What {who} noted for {what} was kept for the manager."))
     journal.register("late_change_accepted", _("{who} decided that it happened as {noted_by} noted: {what}."))
     journal.register("late_change_dropped", _("{who} left it as it stands, not as {noted_by} noted: {what}."))
+    journal.register("line_noted_alike", _("{who} noted the same for {horse} as stood there already."))

@@ -14,7 +14,13 @@ def myself(person: Person) -> Q:
 
 def register() -> None:
     access.register(Barn, change=access.MANAGER)
-    access.register(Person, see={**access.STAFF, Role.OWNER: myself}, change=access.MANAGER, add=access.MANAGER)
+    access.register(
+        Person,
+        see={**access.STAFF, Role.OWNER: myself},
+        change=access.MANAGER,
+        add=access.MANAGER,
+        use_pin=access.STAFF,
+    )
     access.register(Device, see=access.MANAGER, change=access.MANAGER, add=access.MANAGER)
     access.register(Invitation, see=access.MANAGER, change=access.MANAGER, add=access.MANAGER)
     access.register(StaffedTime, see=access.EVERYBODY, change=access.MANAGER)
@@ -32,7 +38,6 @@ def register() -> None:
     journal.register("person_invited", _("{who} invited {person}."))
     journal.register("invitation_accepted", _("{who} took up the invitation."))
     journal.register("device_enrolled", "{who} enrolled the phone {name}.")
-    journal.register("device_came_in", "{who} let the phone {name} in.")
     journal.register("device_renamed", "{who} named the phone {name}, before {before_name}.")
     journal.register("device_revoked", "{who} revoked the phone {name}.")
     journal.register("pin_set", "{who} set a PIN for shared phones.")

@@ -7,6 +7,9 @@ from django.db.models import Q
 
 from barnrugs.barns.models.barn import BarnOwned
 
+OFF_FROM_MIN = 5
+"""By how many minutes a phone's clock is off before anybody is told."""
+
 
 class Role(models.TextChoices):
     MANAGER = "manager", "Manager"
@@ -76,6 +79,14 @@ class Device(BarnOwned):
 
     def __str__(self) -> str:
         return self.name
+
+    @property
+    def clock_off_min(self) -> int:
+        return round(abs(self.clock_off_s or 0) / 60)
+
+    @property
+    def clock_is_off(self) -> bool:
+        return self.clock_off_min >= OFF_FROM_MIN
 
 
 class Invitation(BarnOwned):

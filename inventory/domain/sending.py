@@ -1,0 +1,218 @@
+"""What was done without signal, carried out when it reaches us: once, in its order, at the time it was done.
+
+What others noted meanwhile is never overwritten. Where the two contradict each other, both are kept and a manager is
+asked; where late entries overlap in the past, they are flagged.
+"""
+
+import json
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from typing import Final
+
+from django.db import transaction
+from django.db.models import Q
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from barnrugs.barns import journal
+from barnrugs.barns.domain.once import do_once
+from barnrugs.barns.domain.refusal import Refused
+from barnrugs.barns.journal import Actor
+from horses.models import Horse
+from inventory.domain import damage, lists, questions, wearing
+from inventory.domain.events import Sent
+from inventory.enums import DamagedPart, LineOutcome, QuestionKind
+from inventory.models import Blanket, HandCheck, ListLine, Wearing
+from inventory.queries import wearings
+
+DONE, QUESTION, KEPT = "done", "question", "kept"
+AHEAD_S: Final = 60
+MOST_SAID: Final = 300
+BY_THE_LIST: Final = "As the list said when the phone last saw it"
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What became of an event, and what to tell whoever did it."""
+
+    status: str
+    said: str = ""
+
+    def kept(self) -> str:
+        return json.dumps({"status": self.status, "said": self.said[:MOST_SAID]})
+
+
+def right_time(there_at: datetime, *, now: datetime, clock_off: timedelta) -> datetime:
+    """When something was done, from a clock that is behind by so much; never in the future."""
+    corrected = there_at + clock_off
+    return now if corrected > now - timedelta(seconds=AHEAD_S) and corrected > now else corrected
+
+
+def take_in(sent: Sent, *, actor: Actor, keep_for: QuestionKind | None = None) -> tuple[Answer, bool]:
+    """Carries out an event once and says what became of it, and whether that was now.
+
+    keep_for: it is not to be carried out but kept for the manager. Refused leaves no trace. The number belongs to the
+    person and not to the phone, so that enrolling the phone in between makes no second write of it.
+    """
+
+    def call() -> str:
+        return (_keep(sent, keep_for, actor) if keep_for else _carry_out(sent, actor)).kept()
+
+    kept, now = do_once(replace(actor, device=None), sent.event.once, sent.event.digest, call)
+    return Answer(**json.loads(kept)), now
+
+
+def _keep(sent: Sent, kind: QuestionKind, actor: Actor) -> Answer:
+    questions.ask(sent, kind, actor=actor, action="late_change_held")
+    return Answer(KEPT, _("It is kept for the manager."))
+
+
+def _carry_out(sent: Sent, actor: Actor) -> Answer:
+    if sent.unknown:
+        unknown = ", ".join(sent.unknown)
+        raise Refused(_("%(tags)s is no blanket that you can put on here.") % {"tags": unknown}, field="tags")
+    _lock(sent)
+    try:
+        with transaction.atomic():
+            said = APPLY[sent.kind](sent, actor)
+    except Refused as refused:
+        if refused.field or not sent.dresses:
+            raise
+        questions.ask(sent, QuestionKind.CONTRADICTS, actor=actor, action="change_contradicted", why=refused.sentence)
+        return Answer(QUESTION, _("%(why)s The manager is asked which holds.") % {"why": refused.sentence})
+    if sent.horse and sent.dresses and flag_overlaps(sent.horse, actor):
+        questions.ask(sent, QuestionKind.OVERLAPS, actor=actor, action="late_change_overlaps")
+        return Answer(QUESTION, _("It is noted. It overlaps with what others noted, so the manager looks at it."))
+    return Answer(DONE, said)
+
+
+def _lock(sent: Sent) -> None:
+    """Always in this order, so that no two wait for each other: the line, the horse, all blankets by number."""
+    if sent.line:
+        ListLine.objects.select_for_update(of=("self",)).get(pk=sent.line.pk)
+    if sent.horse and (sent.dresses or sent.kind == "take_back"):
+        Horse.objects.select_for_update(of=("self",)).get(pk=sent.horse.pk)
+        worn = set(wearings.open_on(sent.horse).values_list("blanket_id", flat=True))
+        wanted = worn | {blanket.pk for blanket in sent.claimed} | _on_the_line(sent.line)
+        list(Blanket.objects.select_for_update(of=("self",)).filter(pk__in=wanted).order_by("pk"))
+
+
+def _on_the_line(line: ListLine | None) -> set[int]:
+    tags = [*line.tags_to, *line.tags_from] if line else []
+    return set(Blanket.objects.filter(barn=line.barn_id, tag__in=tags).values_list("pk", flat=True)) if line else set()
+
+
+def _done(sent: Sent, actor: Actor) -> str:
+    """Done as the phone showed it: where the list was made anew meanwhile, that is something else than it says now."""
+    line = _line(sent)
+    if agreed := _noted_alike(line, sent, actor):
+        return agreed
+    if sent.tags == line.tags_to and sent.neck_on == line.neck:
+        lists.mark_done(line, actor=actor, fate=sent.fate)
+    else:
+        lists.mark_other(line, to=sent.claimed, why=BY_THE_LIST, actor=actor, neck_on=sent.neck_on, fate=sent.fate)
+    return ""
+
+
+def _other(sent: Sent, actor: Actor) -> str:
+    line = _line(sent)
+    if agreed := _noted_alike(line, sent, actor):
+        return agreed
+    why = sent.fields["why"]
+    lists.mark_other(line, to=sent.claimed, why=why, actor=actor, neck_on=sent.neck_on, fate=sent.fate)
+    return ""
+
+
+def _not_done(sent: Sent, actor: Actor) -> str:
+    line = _line(sent)
+    if agreed := _noted_alike(line, sent, actor):
+        return agreed
+    lists.mark_not_done(line, why=sent.fields["why"], actor=actor)
+    return ""
+
+
+def _take_back(sent: Sent, actor: Actor) -> str:
+    lists.take_back(_line(sent), actor=actor, why=sent.fields["why"])
+    return ""
+
+
+def _wear(sent: Sent, actor: Actor) -> str:
+    why = sent.fields["why"]
+    wearing.change(_horse(sent), to=sent.claimed, actor=actor, neck_on=sent.neck_on, fate=sent.fate, why=why)
+    return ""
+
+
+def _hand_check(sent: Sent, actor: Actor) -> str:
+    felt, horse = sent.fields["felt"], _horse(sent)
+    tags = [worn.blanket.tag for worn in wearings.open_on(horse)]
+    check = HandCheck.objects.create(
+        barn=actor.barn, horse=horse, at=actor.at, by=actor.person, felt=felt, tags=tags, note=sent.fields["note"]
+    )
+    journal.write(actor, "hand_check_noted", about=[horse], after={"felt": check.get_felt_display()})
+    return ""
+
+
+def _damage(sent: Sent, actor: Actor) -> str:
+    given = sent.fields
+    if sent.blanket is None:
+        raise LookupError(sent.kind)
+    damage.report(
+        sent.blanket,
+        part=DamagedPart(given["part"]),
+        usable=given["usable"],
+        horse=sent.horse,
+        note=given["note"],
+        picture=sent.picture,
+        actor=actor,
+    )
+    return ""
+
+
+APPLY: Final[Mapping[str, Callable[[Sent, Actor], str]]] = {
+    "done": _done,
+    "other": _other,
+    "not_done": _not_done,
+    "take_back": _take_back,
+    "wear": _wear,
+    "hand_check": _hand_check,
+    "damage": _damage,
+}
+
+
+def _line(sent: Sent) -> ListLine:
+    if sent.line is None:
+        raise LookupError(sent.kind)
+    return ListLine.objects.select_related("horse", "barn", "done_by", "change_list").get(pk=sent.line.pk)
+
+
+def _horse(sent: Sent) -> Horse:
+    if sent.horse is None:
+        raise LookupError(sent.kind)
+    return sent.horse
+
+
+def _noted_alike(line: ListLine, sent: Sent, actor: Actor) -> str:
+    """Two who noted the same do not contradict each other: the first stands, the second is written down beside it."""
+    left = line.outcome == LineOutcome.NOT_DONE
+    alike = left if sent.kind == "not_done" else not left and list(line.tags_done) == sent.tags
+    if not line.outcome or not line.done_at or not alike:
+        return ""
+    journal.write(actor, "line_noted_alike", about=[line.horse], after={"tags": list(line.tags_done)})
+    clock = f"{timezone.localtime(line.done_at):%H:%M}"
+    return _("%(who)s had noted the same at %(time)s.") % {"who": line.done_by, "time": clock}
+
+
+def flag_overlaps(horse: Horse, actor: Actor) -> bool:
+    """Flags wearings that say two things about the same moment, because this one was entered late. Were there any?"""
+    if not actor.there_at:
+        return False
+    found = False
+    for late in Wearing.objects.filter(horse=horse, off_at__isnull=True, on_at=actor.at):
+        same = Q(blanket=late.blanket_id) | Q(horse=horse, layer=late.layer)
+        others = Wearing.objects.filter(same, barn=late.barn_id, off_at__gt=late.on_at).exclude(pk=late.pk)
+        flagged = list(others.values_list("pk", flat=True))
+        if flagged:
+            Wearing.objects.filter(pk__in=[*flagged, late.pk]).update(overlaps=True)
+            found = True
+    return found

@@ -1,0 +1,135 @@
+"""What a phone sends of what was done without signal: read, and refused in sentences where it makes no sense."""
+
+import json
+import uuid
+from dataclasses import replace
+from datetime import UTC, datetime
+from typing import Any, Final
+
+from django import forms
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from inventory.domain.events import Event
+from inventory.enums import DamagedPart, Felt
+
+MOST_AT_ONCE: Final = 50
+MOST_CHARACTERS: Final = 4000
+EARLIEST: Final = datetime(2000, 1, 1, tzinfo=UTC)
+LATEST: Final = datetime(2100, 1, 1, tzinfo=UTC)
+"""What a clock can say; a battery pulled out says 1970."""
+
+
+class Unreadable(Exception):
+    """Why what was sent cannot be read, in a sentence."""
+
+
+class TagsField(forms.CharField):
+    """Tags with spaces between, the one next to the coat first."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(required=False, max_length=60, **kwargs)
+
+    def clean(self, value: Any) -> list[str]:
+        tags = super().clean(" ".join(value) if isinstance(value, list) else value).upper().split()
+        if len(set(tags)) < len(tags):
+            raise forms.ValidationError(_("One blanket is named twice."))
+        return tags
+
+
+class FateFields(forms.Form):
+    wet = forms.BooleanField(required=False)
+    place = forms.CharField(required=False, max_length=60)
+
+
+class DoneFields(FateFields):
+    """tags, neck: what the list showed when the phone last saw it."""
+
+    tags = TagsField()
+    neck = forms.BooleanField(required=False)
+
+
+class OtherFields(DoneFields):
+    why = forms.CharField(max_length=200, error_messages={"required": gettext_lazy("Say why.")})
+
+
+class WearFields(DoneFields):
+    why = forms.CharField(max_length=200, required=False)
+
+
+class NotDoneFields(forms.Form):
+    why = forms.CharField(max_length=200, error_messages={"required": gettext_lazy("Say why.")})
+
+
+class TakeBackFields(forms.Form):
+    why = forms.CharField(max_length=200, required=False)
+
+
+class HandCheckFields(forms.Form):
+    felt = forms.ChoiceField(choices=Felt.choices)
+    note = forms.CharField(max_length=200, required=False)
+
+
+class DamageFields(forms.Form):
+    """picture: the SHA-256 of the file that comes along."""
+
+    part = forms.ChoiceField(
+        choices=DamagedPart.choices, error_messages={"required": gettext_lazy("Choose what is wrong.")}
+    )
+    usable = forms.BooleanField(required=False)
+    note = forms.CharField(max_length=300, required=False)
+    picture = forms.RegexField(r"^[0-9a-f]{64}$", required=False)
+
+
+KINDS: Final[dict[str, tuple[str, type[forms.Form]]]] = {
+    "done": ("line", DoneFields),
+    "other": ("line", OtherFields),
+    "not_done": ("line", NotDoneFields),
+    "take_back": ("line", TakeBackFields),
+    "wear": ("horse", WearFields),
+    "hand_check": ("horse", HandCheckFields),
+    "damage": ("blanket", DamageFields),
+}
+"""For each kind of event, what it is about and the form of its fields."""
+
+
+def read(body: Any) -> Event:
+    """Reads one event's text. Raises Unreadable."""
+    if not isinstance(body, str) or len(body) > MOST_CHARACTERS:
+        raise Unreadable(_("This is not what a phone of ours sends."))
+    try:
+        told = json.loads(body)
+        kind = str(told["kind"])
+        subject, form = KINDS[kind]
+        event = Event(
+            once=uuid.UUID(told["once"]),
+            seq=int(told["seq"]),
+            kind=kind,
+            person_key=uuid.UUID(told["person"]),
+            there_at=_moment(told["there_at"]),
+            about={name: _key(told[name]) for name in {subject, "horse"} if told.get(name) is not None},
+            body=body,
+        )
+        event.about[subject]
+    except (ValueError, TypeError, KeyError, AttributeError, OverflowError):
+        raise Unreadable(_("This is not what a phone of ours sends.")) from None
+    return _with_fields(event, form(told.get("fields") if isinstance(told.get("fields"), dict) else {}))
+
+
+def _with_fields(event: Event, form: forms.Form) -> Event:
+    if not form.is_valid():
+        sentences = [str(sentence) for sentences in form.errors.values() for sentence in sentences]
+        raise Unreadable(" ".join(dict.fromkeys(sentences)))
+    return replace(event, fields=form.cleaned_data, given=frozenset(form.data))
+
+
+def _moment(milliseconds: Any) -> datetime:
+    moment = datetime.fromtimestamp(float(milliseconds) / 1000, tz=UTC)
+    return min(max(moment, EARLIEST), LATEST)
+
+
+def _key(value: Any) -> int:
+    key = int(value)
+    if not 0 < key < 2**63:
+        raise ValueError(value)
+    return key

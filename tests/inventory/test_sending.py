@@ -1,0 +1,439 @@
+"""What phones send of what was done without signal: once, in order, by whom, when; and what contradicts is asked."""
+
+import hashlib
+import io
+import json
+import uuid
+from datetime import timedelta
+
+import pytest
+from django.test import Client
+from django.utils import timezone
+from PIL import Image
+
+from barnrugs.barns.domain import devices
+from barnrugs.barns.journal import Actor
+from barnrugs.barns.models import JournalEntry, SentWrite
+from inventory.domain import lists, wearing
+from inventory.enums import LineOutcome, QuestionKind
+from inventory.models import Blanket, CareJob, ChangeList, HandCheck, ListLine, Picture, Question, Wearing
+from tests import factories as make
+from tests.phones import Phone, own_phone, shared_phone
+
+pytestmark = pytest.mark.django_db
+
+
+def a_line(cast, horse, to, frm=()):
+    lately = timezone.now()
+
+    change_list = ChangeList.objects.filter(barn=cast.barn).first()
+    change_list = change_list or make.ChangeListFactory(
+        barn=cast.barn, day=lately.date(), due_at=lately, made_at=lately
+    )
+    return make.ListLineFactory(change_list=change_list, horse=horse, tags_from=list(frm), tags_to=list(to))
+
+
+@pytest.fixture
+def line(cast):
+    """The barn's horse shall wear the barn's blanket; it wears nothing now."""
+    return a_line(cast, cast.barn_horse, [cast.barn_blanket.tag])
+
+
+@pytest.fixture
+def phone(cast):
+    return own_phone(cast.staff)
+
+
+def on(horse):
+    return {worn.blanket.tag for worn in Wearing.objects.filter(horse=horse, off_at=None)}
+
+
+def a_picture():
+    out = io.BytesIO()
+    Image.new("RGB", (200, 150), "brown").save(out, "JPEG")
+    return out.getvalue()
+
+
+class TestWhatIsDone:
+    def test_done(self, cast, phone, line):
+        before = timezone.now() - timedelta(seconds=301)
+        assert phone.statuses(phone.event("done", line=line, ago=300, tags=[cast.barn_blanket.tag])) == ["done"]
+        line.refresh_from_db()
+        assert (line.outcome, line.done_by, line.tags_done) == (LineOutcome.DONE, cast.staff, [cast.barn_blanket.tag])
+        assert before < line.done_at < before + timedelta(seconds=30)
+        worn = Wearing.objects.get(horse=cast.barn_horse)
+        assert (worn.on_at, worn.on_by, worn.overlaps) == (line.done_at, cast.staff, False)
+
+    def test_something_else(self, cast, phone, line):
+        other = make.BlanketFactory(barn=cast.barn, tag="SPR99")
+        told = phone.event("other", line=line, tags=["spr99"], why="The other was wet")
+        assert phone.statuses(told) == ["done"]
+        line.refresh_from_db()
+        assert (line.outcome, line.tags_done, line.why) == ("other", [other.tag], "The other was wet")
+        assert on(cast.barn_horse) == {"SPR99"}
+
+    def test_not_done_and_taken_back_and_done_after_all(self, cast, phone, line):
+        events = [
+            phone.event("not_done", line=line, why="It would not let me"),
+            phone.event("take_back", line=line),
+            phone.event("done", line=line),
+        ]
+        assert phone.statuses(*events) == ["done", "done", "done"]
+        line.refresh_from_db()
+        assert line.outcome == LineOutcome.DONE
+        names = JournalEntry.objects.order_by("pk").values_list("action", flat=True)
+        assert [name for name in names if name.startswith("line")] == ["line_not_done", "line_taken_back", "line_done"]
+
+    def test_what_the_list_no_longer_says_was_still_done_as_the_phone_showed_it(self, cast, phone, line):
+        told = phone.event("done", line=line, tags=[cast.barn_blanket.tag])
+        ListLine.objects.filter(pk=line.pk).update(tags_to=[cast.owners_liner.tag])
+        assert phone.statuses(told) == ["done"]
+        line.refresh_from_db()
+        assert (line.outcome, line.tags_done) == ("other", [cast.barn_blanket.tag])
+        assert "when the phone last saw it" in line.why
+
+    def test_a_change_on_the_horse(self, cast, phone):
+        told = phone.event("wear", horse=cast.owners_horse, tags=["LNR44", "WNR33"], wet=True, place="Boiler room")
+        assert phone.statuses(told) == ["done"]
+        assert on(cast.owners_horse) == {"LNR44", "WNR33"}
+        assert cast.worn.placings.get(until=None).place == "Boiler room"
+
+    def test_a_hand_check(self, cast, phone):
+        assert phone.statuses(phone.event("hand_check", horse=cast.owners_horse, felt="warm")) == ["done"]
+        check = HandCheck.objects.get()
+        assert (check.horse, check.felt, check.by, check.tags) == (cast.owners_horse, "warm", cast.staff, ["WRN22"])
+
+    def test_damage_with_its_picture(self, cast, phone):
+        picture = a_picture()
+        once = uuid.uuid4()
+        told = phone.event(
+            "damage", once=once, blanket=cast.worn, horse=cast.owners_horse, part="strap", usable=False, note="Torn",
+            picture=hashlib.sha256(picture).hexdigest(),
+        )  # fmt: skip
+        files = {f"picture-{once}": io.BytesIO(picture)}
+        assert phone.statuses(told, files=files) == ["done"]
+        job = CareJob.objects.get(blanket=cast.worn)
+        assert (job.do_not_use, job.reported_by) == (True, cast.staff)
+        assert Picture.objects.filter(blanket=cast.worn).count() == 1
+
+    def test_a_picture_that_did_not_come_along_whole(self, cast, phone):
+        once, right = uuid.uuid4(), a_picture()
+        told = phone.event(
+            "damage", once=once, blanket=cast.worn, part="strap", picture=hashlib.sha256(right).hexdigest()
+        )
+        assert phone.statuses(told) == ["refused"]
+        assert phone.statuses(told, files={f"picture-{once}": io.BytesIO(right[:-5])}) == ["refused"]
+        assert not CareJob.objects.filter(blanket=cast.worn).exists()
+        assert phone.statuses(told, files={f"picture-{once}": io.BytesIO(right)}) == ["done"]
+
+
+class TestOnce:
+    def test_sent_five_times_it_happens_once(self, cast, phone, line):
+        told = phone.event("done", line=line)
+        answers = [phone.send(told)[0] for _time in range(5)]
+        assert [(one["status"], one["again"]) for one in answers] == [("done", False)] + [("done", True)] * 4
+        assert JournalEntry.objects.filter(action="line_done").count() == 1
+        assert SentWrite.objects.count() == 1
+
+    def test_other_content_under_the_same_number(self, cast, phone, line):
+        once = uuid.uuid4()
+        first = phone.event("not_done", line=line, once=once, why="No time")
+        second = phone.event("not_done", line=line, once=once, why="Another reason")
+        assert phone.send(first)[0]["code"] == 200
+        (answer,) = phone.send(second)
+        assert (answer["status"], answer["code"]) == ("refused", 422)
+        line.refresh_from_db()
+        assert line.why == "No time"
+
+    def test_a_refused_one_does_not_use_its_number_up(self, cast, phone, line):
+        once = uuid.uuid4()
+        assert phone.statuses(phone.event("not_done", line=line, once=once, why="")) == ["refused"]
+        assert phone.statuses(phone.event("not_done", line=line, once=once, why="No time")) == ["done"]
+
+    def test_access_is_checked_before_a_repeat_is_answered(self, cast, line):
+        phone = own_phone(cast.staff_owner)
+        told = phone.event("done", line=line)
+        assert phone.statuses(told) == ["done"]
+        cast.staff_owner.is_staff = False
+        cast.staff_owner.save(update_fields=["is_staff"])
+        (answer,) = phone.send(told)
+        assert (answer["status"], answer["code"]) == ("refused", 404)
+
+    def test_enrolling_the_phone_in_between_makes_no_second_write(self, cast, phone, line):
+        told = phone.event("done", line=line)
+        phone.send(told)
+        shared = shared_phone(cast.phone, cast.staff)
+        assert shared.send(shared.sealed(told["body"]))[0]["again"] is True
+        assert JournalEntry.objects.filter(action="line_done").count() == 1
+
+
+class TestOrder:
+    def test_a_refused_one_holds_back_only_its_horse_and_blankets(self, cast, phone, line):
+        elsewhere = a_line(cast, cast.staff_owners_horse, [cast.staff_owners_blanket.tag])
+        events = [
+            phone.event("other", line=line, tags=["NOSUCH"], why="It was nearer"),
+            phone.event("done", line=elsewhere),
+            phone.event("hand_check", horse=cast.barn_horse, felt="cold"),
+            phone.event("damage", blanket=cast.barn_blanket, part="seam", usable=True),
+            phone.event("damage", blanket=cast.worn, part="seam", usable=True),
+        ]
+        assert phone.statuses(*events) == ["refused", "done", "held", "held", "done"]
+
+    def test_a_clock_26_hours_off_is_put_right(self, cast, line):
+        for fast in (timedelta(hours=26), timedelta(hours=-26)):
+            phone = own_phone(cast.staff)
+            phone.fast = fast
+            told = phone.event("wear", horse=cast.barn_horse, tags=[], ago=600)
+            ask = phone.event("hand_check", horse=cast.barn_horse, felt="warm", ago=600)
+            assert phone.statuses(told, ask) == ["done", "done"]
+            off = timezone.now() - HandCheck.objects.latest("pk").at
+            assert timedelta(seconds=595) < off < timedelta(seconds=640)
+
+    def test_nothing_is_done_in_the_future(self, cast, phone):
+        told = phone.event("hand_check", horse=cast.barn_horse, felt="warm", ago=-7200)
+        assert phone.statuses(told) == ["done"]
+        assert HandCheck.objects.get().at <= timezone.now()
+
+    def test_the_numbers_give_the_order_where_the_clock_was_set_in_between(self, cast, phone):
+        """A clock set back by an hour between two taps, as somebody does by hand in the night the clocks change."""
+        first = phone.event("wear", horse=cast.barn_horse, tags=[cast.barn_blanket.tag], ago=60)
+        second = phone.event("wear", horse=cast.barn_horse, tags=[], ago=3600)
+        assert phone.statuses(first, second) == ["done", "done"]
+        worn = Wearing.objects.get(horse=cast.barn_horse)
+        assert worn.off_at == worn.on_at
+        assert on(cast.barn_horse) == set()
+
+    def test_the_clock_is_noted_on_the_phone(self, cast):
+        phone = shared_phone(cast.phone, cast.staff)
+        phone.fast = timedelta(hours=-26)
+        phone.send()
+        cast.phone.refresh_from_db()
+        assert 26 * 3600 - 5 < cast.phone.clock_off_s < 26 * 3600 + 5
+
+
+class TestWhoSends:
+    def test_a_persons_queue_is_never_sent_as_anothers(self, cast, phone, line):
+        theirs = phone.event("done", line=line, by=cast.manager)
+        (answer,) = phone.send(theirs)
+        assert (answer["status"], answer["code"]) == ("refused", 403)
+        line.refresh_from_db()
+        assert line.outcome == ""
+
+    def test_a_shared_phone_sends_for_whoever_sealed_it_and_the_journal_says_both(self, cast, line):
+        phone = shared_phone(cast.phone, cast.staff)
+        assert phone.statuses(phone.event("done", line=line)) == ["done"]
+        entry = JournalEntry.objects.get(action="line_done")
+        assert (entry.person_key, entry.device_key) == (cast.staff.key, cast.phone.key)
+
+    def test_what_is_sealed_by_somebody_else_is_refused(self, cast, line):
+        phone = shared_phone(cast.phone, cast.staff)
+        forged = phone.event("done", line=line, by=cast.manager)
+        assert phone.send(forged)[0]["code"] == 403
+        unsealed = {"body": phone.event("done", line=line)["body"]}
+        assert phone.send(unsealed)[0]["code"] == 403
+        other = Phone(cast.staff, phone.client, cast.other.device)
+        assert phone.send(other.event("done", line=line))[0]["code"] == 403
+
+    def test_somebody_elses_session_on_the_same_phone_sends_what_the_first_sealed(self, cast, line):
+        phone = shared_phone(cast.phone, cast.staff)
+        phone.client.force_login(cast.staff_owner.user)
+        assert phone.statuses(phone.event("done", line=line)) == ["done"]
+        assert JournalEntry.objects.get(action="line_done").person_key == cast.staff.key
+
+    def test_by_a_seal_a_manager_may_no_more_than_staff(self, cast):
+        phone = shared_phone(cast.phone, cast.manager)
+        line = a_line(cast, cast.barn_horse, [cast.barn_blanket.tag])
+        ListLine.objects.filter(pk=line.pk).update(decided_by="vet")
+        assert phone.statuses(phone.event("other", line=line, tags=[], why="Warm")) == ["question"]
+
+    def test_nobody_signed_in_on_a_phone_of_nobodys(self, cast, line):
+        assert Phone(cast.staff).post(Phone(cast.staff).event("done", line=line)).status_code == 401
+
+    def test_a_form_from_elsewhere_is_no_phone_of_ours(self, cast, line):
+        client = Client(enforce_csrf_checks=True)
+        client.force_login(cast.staff.user)
+        phone = Phone(cast.staff, client)
+        assert phone.post(phone.event("done", line=line)).status_code == 403
+        token = client.get("/token/").json()["token"]
+        client.defaults["HTTP_X_CSRFTOKEN"] = token
+        assert phone.statuses(phone.event("done", line=line)) == ["done"]
+
+    def test_owners_work_no_list_and_dress_their_own_horse(self, cast, line):
+        phone = own_phone(cast.owner)
+        answers = phone.send(
+            phone.event("done", line=line),
+            phone.event("wear", horse=cast.barn_horse, tags=[]),
+            phone.event("wear", horse=cast.owners_horse, tags=[]),
+        )
+        assert [one["code"] for one in answers] == [404, 404, 200]
+        own = a_line(cast, cast.owners_horse, [])
+        assert phone.send(phone.event("done", line=own))[0]["code"] == 403
+
+
+class TestOtherBarns:
+    def test_nothing_of_another_barn_is_reached(self, cast, phone):
+        answers = phone.send(
+            phone.event("wear", horse=cast.other.horse, tags=[]),
+            phone.event("damage", blanket=cast.other.blanket, part="seam"),
+            phone.event("wear", horse=cast.barn_horse, tags=[cast.other.blanket.tag]),
+        )
+        assert [(one["status"], one["code"]) for one in answers] == [
+            ("refused", 404), ("refused", 404), ("refused", 200),
+        ]  # fmt: skip
+
+    def test_a_stranger_sends_nothing(self, cast, line):
+        phone = own_phone(cast.stranger)
+        assert phone.post(phone.event("done", line=line)).status_code == 404
+
+
+class TestBadBatches:
+    @pytest.mark.parametrize(
+        "body",
+        ["", "[]", "null", "{}", "not json", '{"kind": "fly"}', '{"kind": "done", "once": "x"}', 7, None, "9" * 5000],
+    )
+    def test_what_no_phone_of_ours_sends(self, phone, body):
+        assert [one["code"] for one in phone.send({"body": body})] == [400]
+
+    @pytest.mark.parametrize(
+        "batch", ["", "[]", "{}", '{"events": 3}', '{"events": [3]}', '{"events": "x"}', "[" * 9000]
+    )
+    def test_batches_that_are_none(self, phone, batch):
+        assert phone.client.post("/barns/home/send/", batch, content_type="application/json").status_code == 400
+
+    def test_too_many_at_once(self, phone, cast):
+        assert phone.post(*[phone.event("hand_check", horse=cast.worn, felt="warm")] * 51).status_code == 400
+
+    @pytest.mark.parametrize("there_at", [1e300, -1e300, "never", None, float("nan")])
+    def test_times_that_are_none(self, phone, cast, there_at):
+        told = json.loads(phone.event("hand_check", horse=cast.barn_horse, felt="warm")["body"])
+        (answer,) = phone.send({"body": json.dumps({**told, "there_at": there_at})})
+        assert answer["status"] in {"done", "refused"}
+
+
+class TestContradictions:
+    """Nothing that others noted is overwritten; both are kept; the manager is asked."""
+
+    def test_the_blanket_is_meanwhile_elsewhere(self, cast, phone, line):
+        wearing.put_on(cast.barn_blanket, horse=cast.staff_owners_horse, actor=Actor(cast.manager))
+        (answer,) = phone.send(phone.event("done", line=line, ago=-1))
+        assert answer["status"] == "question"
+        assert "Manager" in answer["said"]
+        assert on(cast.staff_owners_horse) == {cast.barn_blanket.tag}
+        question = Question.objects.get()
+        assert (question.kind, question.person, question.horse, question.tags) == (
+            QuestionKind.CONTRADICTS, cast.staff, cast.barn_horse, [cast.barn_blanket.tag],
+        )  # fmt: skip
+        entry = JournalEntry.objects.get(action="change_contradicted")
+        assert entry.person_key == cast.staff.key
+
+    def test_two_who_noted_the_same_do_not_contradict(self, cast, phone, line):
+        lists.mark_done(line, actor=Actor(cast.manager))
+        (answer,) = phone.send(phone.event("done", line=line, ago=60))
+        assert (answer["status"], "Manager" in answer["said"]) == ("done", True)
+        assert JournalEntry.objects.get(action="line_noted_alike").person_key == cast.staff.key
+        line.refresh_from_db()
+        assert line.done_by == cast.manager
+
+    def test_two_who_noted_different_things(self, cast, phone, line):
+        lists.mark_not_done(line, why="No time", actor=Actor(cast.manager))
+        assert phone.statuses(phone.event("done", line=line, ago=60)) == ["question"]
+        line.refresh_from_db()
+        assert (line.outcome, line.done_by) == (LineOutcome.NOT_DONE, cast.manager)
+
+    def test_a_question_is_asked_once(self, cast, phone, line):
+        lists.mark_not_done(line, why="No time", actor=Actor(cast.manager))
+        told = phone.event("done", line=line)
+        assert [phone.statuses(told) for _time in range(3)] == [["question"]] * 3
+        assert Question.objects.count() == 1
+
+    def test_a_question_holds_nothing_back(self, cast, phone, line):
+        lists.mark_not_done(line, why="No time", actor=Actor(cast.manager))
+        check = phone.event("hand_check", horse=cast.barn_horse, felt="warm")
+        assert phone.statuses(phone.event("done", line=line), check) == ["question", "done"]
+
+    def test_late_entries_that_overlap_in_the_past_are_both_kept_and_flagged(self, cast, phone):
+        now = timezone.now()
+        make.WearingFactory(
+            blanket=cast.barn_blanket, horse=cast.staff_owners_horse, on_by=cast.manager, off_by=cast.manager,
+            on_at=now - timedelta(hours=3), off_at=now - timedelta(hours=1),
+        )  # fmt: skip
+        told = phone.event("wear", horse=cast.barn_horse, tags=[cast.barn_blanket.tag], ago=2 * 3600)
+        assert phone.statuses(told) == ["question"]
+        assert on(cast.barn_horse) == {cast.barn_blanket.tag}
+        assert set(Wearing.objects.filter(blanket=cast.barn_blanket).values_list("overlaps", flat=True)) == {True}
+        assert Question.objects.get().kind == QuestionKind.OVERLAPS
+
+    def test_something_newer_on_the_horse_is_not_undone_by_something_older(self, cast, phone):
+        wearing.change(cast.barn_horse, to=[cast.barn_blanket], actor=Actor(cast.manager))
+        other = make.BlanketFactory(barn=cast.barn, tag="SPR99")
+        assert phone.statuses(phone.event("wear", horse=cast.barn_horse, tags=[other.tag], ago=3600)) == ["question"]
+        assert on(cast.barn_horse) == {cast.barn_blanket.tag}
+
+    def test_take_back_of_what_was_changed_since_is_refused(self, cast, phone, line):
+        phone.send(phone.event("done", line=line, ago=60))
+        wearing.change(cast.barn_horse, to=[], actor=Actor(cast.manager))
+        (answer,) = phone.send(phone.event("take_back", line=line))
+        assert answer["status"] == "refused"
+        assert not Question.objects.exists()
+
+
+class TestLeaversAndRevokedPhones:
+    def test_a_leavers_queue_is_kept_and_not_applied(self, cast, line):
+        phone = own_phone(cast.leaver)
+        answer = phone.post(phone.event("done", line=line)).json()
+        assert (answer["clear"], [one["status"] for one in answer["answers"]]) == (True, ["kept"])
+        line.refresh_from_db()
+        assert line.outcome == ""
+        question = Question.objects.get()
+        assert (question.kind, question.person, question.horse) == (QuestionKind.LEFT, cast.leaver, cast.barn_horse)
+
+    def test_who_left_is_named_on_a_shared_phone_that_stays(self, cast, line):
+        phone = shared_phone(cast.phone, cast.leaver)
+        answer = phone.post(phone.event("done", line=line)).json()
+        assert (answer["clear"], answer["gone"]) == (False, [str(cast.leaver.key)])
+        assert Question.objects.get().kind == QuestionKind.LEFT
+
+    def test_a_revoked_phones_queue_is_kept_and_not_applied_and_the_phone_is_told(self, cast, line):
+        phone = shared_phone(cast.phone, cast.staff)
+        told = phone.event("done", line=line)
+        devices.revoke(cast.phone, actor=Actor(cast.manager))
+        for _time in range(3):
+            answer = phone.post(told).json()
+            assert (answer["clear"], [one["status"] for one in answer["answers"]]) == (True, ["kept"])
+        assert Question.objects.get().kind == QuestionKind.REVOKED
+        line.refresh_from_db()
+        assert line.outcome == ""
+
+    def test_whoever_is_signed_in_on_a_revoked_phone_is_kept_too(self, cast, line):
+        phone = shared_phone(cast.phone, cast.staff)
+        phone.client.force_login(cast.staff.user)
+        devices.revoke(cast.phone, actor=Actor(cast.manager))
+        assert phone.statuses(phone.event("done", line=line)) == ["kept"]
+
+    def test_a_leaver_reads_no_page(self, cast):
+        phone = own_phone(cast.leaver)
+        assert phone.client.get("/barns/home/horses/").status_code == 404
+
+
+def test_a_batch_of_ten_does_not_cost_more_than_ten_of_one(cast, phone, django_assert_max_num_queries):
+    blankets = [make.BlanketFactory(barn=cast.barn) for _number in range(10)]
+    with django_assert_max_num_queries(10 * 45):
+        told = [phone.event("wear", horse=make_horse(cast), tags=[one.tag]) for one in blankets]
+        assert phone.statuses(*told) == ["done"] * 10
+
+
+def make_horse(cast):
+    return make.HorseFactory(barn=cast.barn)
+
+
+def test_blankets_stay_where_they_are_put(cast, phone):
+    """Two taps on one blanket from one phone: the second horse wears it once it came off the first."""
+    tag, spare = cast.barn_blanket.tag, make_horse(cast)
+    events = [
+        phone.event("wear", horse=cast.barn_horse, tags=[tag], ago=30),
+        phone.event("wear", horse=cast.barn_horse, tags=[], ago=20),
+        phone.event("wear", horse=spare, tags=[tag], ago=10),
+    ]
+    assert phone.statuses(*events) == ["done"] * 3
+    assert (on(spare), on(cast.barn_horse)) == ({tag}, set())
+    assert Blanket.objects.get(tag=tag).wearings.filter(off_at=None).count() == 1
