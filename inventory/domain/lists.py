@@ -56,8 +56,8 @@ def enter_conditions(barn: Barn, slot: Slot, *, conditions: advice.Conditions, a
 
 
 def _make(barn: Barn, slot: Slot, at: datetime, conditions: advice.Conditions | None) -> ChangeList:
-    taken = snapshot.read(barn, at)
     weather = weather_of(barn, slot, at, conditions)
+    taken = snapshot.read(barn, at)
     found = advice.advise_barn(taken, weather)
     expected = expected_on(barn, slot.due_at, at)
     made = ChangeList(

@@ -1,0 +1,175 @@
+"""Hand checks: kept with where the air stood, taken back, and what they teach."""
+
+import uuid
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+from django.urls import reverse
+
+from barnrugs.barns.journal import Actor
+from barnrugs.barns.models import JournalEntry
+from barnrugs.matching.heat import comfort
+from barnrugs.matching.outfit import Outfit
+from barnrugs.matching.weather import Stay
+from barnrugs.weather.domain.source import load_year
+from barnrugs.weather.overlay import demo_year
+from inventory.domain import hand_checks as domain
+from inventory.domain import lists, sessions, snapshot
+from inventory.models import HandCheck
+from tests import factories as make
+from tests.cast import NOW
+from tests.inventory.lists import COLD, make_list, now
+from tests.writes import Write, six_tests
+
+pytestmark = pytest.mark.django_db
+
+
+def noted(cast):
+    return make.HandCheckFactory(horse=cast.owners_horse, by=cast.staff).pk
+
+
+TestWrites = six_tests(
+    [
+        Write(
+            "hand_check",
+            "hand_check_noted",
+            by="staff",
+            parts={"pk": "owners_horse"},
+            data={"felt": "cool", "note": "behind the elbow"},
+            bad={"felt": ""},
+            at="felt",
+            others=404,
+        ),
+        Write("hand_check_back", "hand_check_taken_back", by="staff", parts={"pk": noted}, others=404),
+    ]
+)
+
+
+@pytest.fixture
+def weather(cast):
+    load_year(cast.barn, demo_year(), name="A year")
+
+
+def checked(cast, felt="right", at=NOW):
+    return domain.note(cast.owners_horse, felt=felt, actor=Actor(cast.staff, now=at))
+
+
+def send(client, name, pk, **data):
+    return client.post(reverse(name, args=["home", pk]), {"once": str(uuid.uuid4()), **data})
+
+
+def test_it_keeps_where_the_air_stood_to_the_band_at_offset_0(cast, weather):
+    """The same figures come out of the heat balance itself, asked for the one hour with what the horse wears."""
+    for number in range(5):
+        make.HandCheckFactory(
+            horse=cast.owners_horse,
+            at=NOW - timedelta(days=number + 1),
+            felt="cold",
+            above_low_c=4,
+            above_high_c=-10,
+            by=cast.staff,
+        )
+    subject = snapshot.read(cast.barn, NOW, only=cast.owners_horse).subject(cast.owners_horse)
+    assert subject.value.offset_c > 1
+    check = checked(cast)
+    hour = domain.hour_at(cast.barn, NOW)
+    worn = next(one for one in subject.wardrobe if one.tag == cast.worn.tag)
+    stay = Stay((hour,), subject.place_at(cast.barn, NOW.astimezone(cast.barn.zone)))
+    found = comfort(replace(subject.value, offset_c=0.0), stay, [Outfit((worn,))])
+    assert check.tags == ["WRN22"]
+    assert check.above_low_c == pytest.approx(float(found.air_c[0] - found.low_c[0, 0]))
+    assert check.above_high_c == pytest.approx(float(found.air_c[0] - found.high_c[0, 0]))
+
+
+def test_the_neck_that_is_on_counts(cast, weather):
+    plain = checked(cast)
+    cast.worn.neck = "removable"
+    cast.worn.save(update_fields=["neck"])
+    cast.wearing.neck_on = True
+    cast.wearing.save(update_fields=["neck_on"])
+    assert checked(cast).above_low_c > plain.above_low_c
+
+
+def test_without_weather_it_is_kept_and_teaches_nothing(cast):
+    check = checked(cast)
+    assert (check.above_low_c, check.above_high_c) == (None, None)
+    assert snapshot.read(cast.barn, NOW, only=cast.owners_horse).subject(cast.owners_horse).learned.readings == 0
+
+
+def test_the_list_at_hand_gives_the_hour_where_its_weather_was_entered(cast):
+    lists.ensure(cast.barn, sessions.at_hand(cast.barn, NOW), at=NOW, conditions=COLD)
+    assert domain.hour_at(cast.barn, NOW).air_c == COLD.air_c
+    assert checked(cast).above_low_c is not None
+
+
+def test_cold_readings_ask_for_more_and_taken_back_ones_for_nothing(cast, weather):
+    def offset():
+        return snapshot.read(cast.barn, NOW, only=cast.owners_horse).subject(cast.owners_horse).learned.offset_c
+
+    check = checked(cast, "cold")
+    assert offset() > 0
+    domain.take_back(check, actor=Actor(cast.staff, now=NOW))
+    assert offset() == pytest.approx(0)
+    check.refresh_from_db()
+    assert check.taken_back_at
+    assert JournalEntry.objects.filter(action__startswith="hand_check").count() == 2
+
+
+def test_two_taps_from_a_line(cast, sign_in):
+    client = sign_in(cast.staff)
+    make_list(cast)
+    page = client.get(reverse("due", args=["home"])).content.decode()
+    first = reverse("hand_check", args=["home", cast.owners_horse.pk])
+    assert f'href="{first}"' in page
+    assert client.get(first).content.decode().count('name="felt"') == 5
+    assert send(client, "hand_check", cast.owners_horse.pk, felt="sweating").status_code == 302
+    assert HandCheck.objects.get().felt == "sweating"
+
+
+@pytest.mark.parametrize(
+    ("data", "words"),
+    [
+        ({"felt": "sweating"}, "Never a filled or waterproof layer on a hot, sweating horse"),
+        ({"felt": "cold", "shivers": "on"}, "and call the veterinarian"),
+        ({"felt": "right", "shivers": "on"}, "and call the veterinarian"),
+    ],
+)
+def test_sweating_and_shivering_show_the_caution(cast, sign_in, data, words):
+    client = sign_in(cast.staff)
+    answer = send(client, "hand_check", cast.owners_horse.pk, **data)
+    assert words in client.get(answer.url).content.decode()
+
+
+def test_the_page_shows_the_offset_its_spread_and_the_advice_with_and_without(cast, sign_in, weather):
+    for number in range(6):
+        make.HandCheckFactory(
+            horse=cast.owners_horse,
+            at=now() - timedelta(days=number + 1),
+            felt="cold",
+            above_low_c=6,
+            above_high_c=-6,
+            by=cast.staff,
+        )
+    page = sign_in(cast.staff).get(reverse("hand_checks", args=["home", cast.owners_horse.pk]))
+    learned = page.context["learned"]
+    assert learned.readings == 6
+    text = page.content.decode()
+    assert f"lies +{learned.offset_c * 1.8:.1f}\N{NO-BREAK SPACE}°F" in text
+    assert f"give or take {learned.spread_c * 1.8:.1f}" in text
+    assert "From 6 readings." in text
+    assert page.context["taught"].band != page.context["untaught"].band
+
+
+def test_queries_do_not_grow_with_the_checks(cast, sign_in, weather, django_assert_num_queries):
+    client, url = sign_in(cast.staff), reverse("hand_checks", args=["home", cast.owners_horse.pk])
+    noted(cast)
+    with django_assert_num_queries(QUERIES):
+        client.get(url)
+    noted(cast)
+    noted(cast)
+    with django_assert_num_queries(QUERIES):
+        client.get(url)
+
+
+QUERIES = 22
