@@ -48,6 +48,7 @@ MONTHS: Final = {
     for name in names.split()
 }
 CURRENCY: Final = r"\s*(?:[A-Z]{3}|[A-Z]{0,2}[$€£¥₡₲₱])\s*"
+LONGEST_FIGURE: Final = 12
 CENT: Final = Decimal("0.01")
 SERIAL: Final = range(20_000, 60_000)
 """Day numbers of spreadsheets for 1954 to 2064."""
@@ -100,6 +101,8 @@ def figure_in(text: str, unit: str = "") -> Decimal | None:
     if match is None:
         return None
     before = re.sub(r"\D", "", match[1])
+    if len(before) > LONGEST_FIGURE:
+        return None
     return Decimal(f"{before}.{match[3]}") if match[3] else Decimal(before)
 
 

@@ -28,7 +28,7 @@ from inventory.sheets.table import Line, Table
 
 CHUNK: Final = 500
 """Lines staged, looked through or forgotten in one transaction."""
-WRITTEN: Final = 200
+WRITTEN: Final = 100
 """Lines written in one: on SQLite all other writing waits for it, on PostgreSQL whoever needs the same horse."""
 KEPT: Final = timedelta(days=30)
 """How long the lines of a list are kept after it was sent; what it brought in stands in the journal."""
