@@ -105,3 +105,14 @@ def fault(found: Fault, *, us: bool) -> str:
     if found.kind is FaultKind.GAP:
         return _("%(column)s, %(span)s: no line says what to put on.") % ends
     return _("%(column)s, %(span)s: more than one line speaks; the upper one counts.") % ends
+
+
+def short_span(from_c: float | None, below_c: float | None, *, us: bool) -> str:
+    """For a table whose head names the unit: "40 to 50", "below 20", "50 and up"."""
+    if from_c is None and below_c is None:
+        return _("any")
+    if from_c is None:
+        return _("below %(edge)s") % {"edge": figure(below_c or 0.0, us=us)}
+    if below_c is None:
+        return _("%(edge)s and up") % {"edge": figure(from_c, us=us)}
+    return _("%(low)s to %(high)s") % {"low": figure(from_c, us=us), "high": figure(below_c, us=us)}

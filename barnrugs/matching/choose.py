@@ -93,7 +93,7 @@ def choose_herd(requests: Sequence[Request]) -> list[Advice]:
 def no_answer(request: Request) -> NoAnswer | None:
     """Why one request gets no advice, or None if it does."""
     try:
-        choose(request.horse, request.stay, request.blankets)
+        choose_herd([request])
     except NoAnswer as why:
         return why
     return None

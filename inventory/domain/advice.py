@@ -269,7 +269,7 @@ def _answers(requests: Sequence[choose.Request]) -> list[Answer]:
 
 def _answer(one: choose.Request) -> Answer:
     try:
-        return choose.choose(one.horse, one.stay, one.blankets), ""
+        return choose.choose_herd([one])[0], ""
     except NoAnswer as fault:
         return None, fault.reason
 

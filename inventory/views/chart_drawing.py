@@ -21,7 +21,11 @@ BAND: Final = 26
 BAND_STEP: Final = 34
 TOP: Final = 30
 BOTTOM: Final = 12
-HEIGHTS: Final = (200, 520)
+HEIGHTS: Final = (240, 560)
+LETTER: Final = 8.0
+LETTERS_HIGH: Final = 14
+"""How much room letters of 14 px take."""
+
 LINE_NEEDS: Final = 24
 """Height that a line of the chart needs for its word."""
 
@@ -133,16 +137,24 @@ def _lines(rows: Sequence[Row], scale: Scale) -> list[Box]:
         width = BOX / 2 if shared else BOX
         right = any(rows.index(other) < number for other in shared)
         top, bottom = scale.y(row.high), scale.y(row.low)
-        text = chart_words.put_on(row)
-        fits = bottom - top >= 14 and len(text) * 8.5 <= width
-        found.append(Box(LEFT + (width if right else 0), top, width, round(bottom - top, 1), text if fits else ""))
+        text = _fitting(chart_words.put_on(row), width) if bottom - top >= LETTERS_HIGH else ""
+        found.append(Box(LEFT + (width if right else 0), top, width, round(bottom - top, 1), text))
     return found
+
+
+def _fitting(text: str, width: float) -> str:
+    most = int(width / LETTER)
+    return text if len(text) <= most else f"{text[: most - 1]}…"
 
 
 def _gaps(rows: Sequence[Row], column: Column, scale: Scale) -> list[Box]:
     gaps = [one for one in charts.faults(rows) if one.kind is FaultKind.GAP and (one.place, one.wet) == column]
     spans = [(scale.y(one.below_c), scale.y(one.from_c)) for one in gaps]
-    return [Box(LEFT, top, BOX, round(low - top, 1), _("gap"), gap=True) for top, low in spans if low - top > 1]
+    return [
+        Box(LEFT, top, BOX, round(low - top, 1), _("gap") if low - top >= LETTERS_HIGH else "", gap=True)
+        for top, low in spans
+        if low - top > 1
+    ]
 
 
 def _band(number: int, band: Band, scale: Scale) -> Box:

@@ -10,7 +10,6 @@ from inventory import chart_words
 from inventory.domain import chart_bands
 from inventory.domain.charts import written
 from inventory.models import Chart
-from inventory.views import decisions
 
 RULES: Final = MODEL
 
@@ -36,10 +35,10 @@ def row(chart: Chart, *, us: bool) -> Row:
 
 
 def _about(chart: Chart, *, us: bool) -> list[str]:
-    said = [_("feels-like") if chart.feels_like else _("air temperature")]
+    said = [_("feels-like") if chart.feels_like else _("air")]
     if chart.tolerance_c:
         said.append(_("tolerance %(by)s") % {"by": chart_words.difference(chart.tolerance_c, us=us)})
-    return [", ".join(said), decisions.otherwise(chart.override)]
+    return [", ".join(said), chart.get_override_display()]
 
 
 def _cell(rows: tuple[charts.Row, ...], column: chart_bands.Column, *, us: bool) -> list[str]:
@@ -51,6 +50,6 @@ def _cell(rows: tuple[charts.Row, ...], column: chart_bands.Column, *, us: bool)
 
 
 def _entry(row: charts.Row, *, us: bool) -> str:
-    said = f"{chart_words.span(row.from_c, row.below_c, us=us)}: {chart_words.put_on(row)}"
+    said = f"{chart_words.short_span(row.from_c, row.below_c, us=us)}: {chart_words.put_on(row)}"
     noted = chart_words.notes(row)
     return f"{said} ({noted})" if noted else said

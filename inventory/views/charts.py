@@ -51,6 +51,7 @@ class Tonight:
     chart_outfit: str
     computed: answers.Shown | None
     why_not: str = ""
+    followed: bool = False
 
 
 @require_safe
@@ -134,6 +135,7 @@ def _tonight(written: Written, barn: Barn, subject: snapshot.Subject, taken: sna
         chart_outfit=answers.show(decision.outfit, barn, taken.blankets, worn=False).title
         if decision and decision.outfit
         else "",
+        followed=bool(decision and decision.acceptable),
         computed=answers.show(computed, barn, taken.blankets, worn=set(computed.tags) == worn),
     )
 
@@ -268,5 +270,6 @@ def charts(request: HttpRequest) -> HttpResponse:
             "now": timezone.now(),
             "obeyed": request.barn.house_model in precedence.OBEYED,
             "model": chart_table.RULES,
+            "unit": chart_words.unit(us=us),
         },
     )
