@@ -46,7 +46,9 @@ class PictureField(forms.FileField):
     """A picture that images.py can read; the cleaned value is its shrunk form, encoded before any lock is held."""
 
     def __init__(self, *, label: Any, help_text: Any = "") -> None:
-        widget = forms.FileInput(attrs={"accept": "image/*", "class": "form-control"})
+        widget = forms.FileInput(
+            attrs={"accept": "image/*", "class": "form-control", "data-shrink": str(images.LONGEST_SIDE)}
+        )
         super().__init__(label=label, help_text=help_text, required=False, widget=widget)
 
     def clean(self, data: Any, initial: Any = None) -> images.Shrunk | None:
