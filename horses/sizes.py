@@ -1,4 +1,4 @@
-"""Sizes as people write them: inches, feet and inches, centimetres along either line; kept as given beside the figure."""
+"""Sizes as people write them: inches, feet and inches, centimetres along either line; kept as given."""
 
 import re
 from dataclasses import dataclass
@@ -14,7 +14,7 @@ from horses.enums import SizeSystem
 INCHES: Final = (Decimal(30), Decimal(110))
 BACK_CM: Final = (Decimal(50), Decimal(200))
 SURELY_CHEST_TO_TAIL_CM: Final = 170
-"""No size along the back is as long as this (common practice, no source); a shorter one must say which line it follows."""
+"""No size along the back is as long as this (common practice, no source); a shorter one must say which line it is."""
 
 FIGURE: Final = r"([0-9]{1,3}(?:[.,][0-9]{1,2})?)"
 HALVES: Final = {"½": " 1/2", "¼": " 1/4", "¾": " 3/4"}

@@ -1,7 +1,7 @@
 """Where the heat balance may speak, and what it raises where it may not (limits of the model, A)."""
 
 
-class NoAnswer(ValueError):  # noqa: N818 - an answer of its own kind, not a fault of the program
+class NoAnswer(ValueError):
     """There is no advice for this input, and why: never a number in its place.
 
     path: which value, as `hours[3].air_c`. reason: one plain sentence.

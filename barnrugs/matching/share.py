@@ -22,9 +22,9 @@ LINER_COSTS: Final = 0.12
 CHANGE_COSTS: Final = 0.06
 LAYER_COSTS: Final = 0.015
 GRAM_COSTS: Final = 0.00001
-"""What an outfit costs: a score of no, each point of score, each caution, not its own, not in hand, a liner it does not
-like, a change, each layer, each g of fill (A). Each weighs more than all that follow it, as in a horse's own ranking, so
-that a horse whose blankets nobody else wants gets what it would get alone.
+"""What an outfit costs: a score of no, each point of score, each caution, not its own, not in hand, a liner it does
+not like, a change, each layer, each g of fill (A). Each weighs more than all that follow it, as in a horse's own
+ranking, so that a horse whose blankets nobody else wants gets what it would get alone.
 """
 
 TIME_LIMIT_S: Final = 5.0
