@@ -12,8 +12,8 @@ class Horse:
     mass_kg: body mass, 35 to 1100. bcs: condition, 1 to 9 (Henneke et al. 1983, M). coat_depth_mm: depth of the
     unclipped coat, 1 to 60. clip_depth_mm: depth of what is left or regrown where it is clipped. chest_to_tail_in: the
     size line in inches; back_length_cm: the continental line; either or both may be unknown. offset_c: what hand checks
-    have taught, -10 to 10. measured_days_ago: age of the measurement, None if unknown. alone: turned out without company,
-    None if unknown. on_now: tags of what it wears, innermost first.
+    have taught, -10 to 10. measured_days_ago: age of the measurement, None if unknown. alone: turned out without
+    company, None if unknown. on_now: tags of what it wears, innermost first.
     """
 
     mass_kg: float
