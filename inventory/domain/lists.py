@@ -26,7 +26,7 @@ from inventory.domain.advice import Line, Weather
 from inventory.domain.precedence import Against
 from inventory.domain.sessions import Slot
 from inventory.domain.snapshot import Snapshot
-from inventory.enums import DecidedBy, Keeping, LineOutcome, Override
+from inventory.enums import DecidedBy, LineOutcome, Override
 from inventory.models import Blanket, ChangeList, Chart, ListLine, Wearing
 from inventory.queries import lists as queries
 from inventory.queries import wearings
@@ -285,17 +285,17 @@ def take_back(line: ListLine, *, actor: Actor, why: str = "") -> ListLine:
 
 
 def _dress_as_before(line: ListLine, actor: Actor, why: str) -> None:
-    """What a mis-tap hung up as wet never left the horse: it goes back on as it was."""
-    blankets = _blankets(line.barn, line.tags_from)
-    off = Wearing.objects.filter(horse=line.horse, blanket__in=blankets, off_at__gte=line.done_at)
-    wet = dict(off.exclude(soaked_at=None).values_list("blanket", "soaked_at"))
-    for blanket in blankets:
-        if blanket.placings.filter(until=None, kind=Keeping.DRYING, since__gte=line.done_at).exists():
-            wearing.hang_up(blanket, actor=actor)
-    on = wearing.change(line.horse, to=blankets, actor=actor, neck_on=line.neck_from, why=why)
-    for worn in on:
-        if worn.blanket_id in wet:
-            wearing.mark_soaked(worn, actor=actor)
+    """What a mis-tap took off never left the horse, even if nobody may put it on: it is back on as it was."""
+    ended = {
+        worn.blanket_id: worn
+        for worn in wearings.ended_on(line.horse, since=line.done_at)
+        if worn.blanket.tag in line.tags_from
+    }
+    for worn in wearings.open_on(line.horse):
+        if worn.blanket.tag not in line.tags_from or worn.blanket_id in ended:
+            wearing.take_off(worn, actor=actor, why=why)
+    for worn in sorted(ended.values(), key=lambda one: one.layer):
+        wearing.put_back(worn, actor=actor, why=why)
 
 
 def _refuse_without_why(why: str) -> None:

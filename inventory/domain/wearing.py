@@ -6,7 +6,9 @@ from datetime import datetime
 from typing import Any
 
 from django.db import transaction
-from django.utils import timezone
+from django.utils import formats, timezone
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from barnrugs.barns import journal
 from barnrugs.barns.domain.constraints import refusing
@@ -44,7 +46,6 @@ def put_on(
     blanket = Blanket.objects.select_for_update().get(pk=blanket.pk)
     _refuse_worn(blanket)
     _refuse_out_of_hand(blanket, actor)
-    just_now = f"Somebody put another blanket on {horse.name} just now."
     wearing = Wearing(
         barn=actor.barn,
         blanket=blanket,
@@ -54,20 +55,7 @@ def put_on(
         on_at=actor.at,
         on_by=actor.person,
     )
-    with refusing(
-        {
-            "blanket_on_one_horse": "Somebody put this blanket on a horse just now.",
-            "inventory_wearing.blanket_id": "Somebody put this blanket on a horse just now.",
-            "horse_one_blanket_a_layer": just_now,
-            "inventory_wearing.horse_id, inventory_wearing.layer": just_now,
-        }
-    ):
-        wearing.save(force_insert=True)
-    _close_placing(blanket, actor.at)
-    journal.write(
-        actor, "blanket_put_on", about=[horse, blanket], after={"layer": wearing.layer, "neck_on": neck_on}, why=why
-    )
-    return wearing
+    return _begin(wearing, actor, why)
 
 
 @transaction.atomic
@@ -75,9 +63,19 @@ def take_off(wearing: Wearing, *, actor: Actor, fate: Fate = Fate(), why: str = 
     """Takes a blanket off and says where it went. Refused when somebody else already took it off."""
     wearing = Wearing.objects.select_for_update(of=("self",)).select_related("blanket", "horse").get(pk=wearing.pk)
     if wearing.off_at:
-        raise Refused(f"{wearing.off_by} took {wearing.blanket} off {wearing.horse} at {_clock(wearing.off_at)}.")
+        raise Refused(
+            _("%(who)s took %(tag)s off %(horse)s at %(time)s.")
+            % {
+                "who": wearing.off_by,
+                "tag": wearing.blanket,
+                "horse": wearing.horse,
+                "time": _clock(wearing.off_at),
+            }
+        )
     if actor.there_at and actor.there_at < wearing.on_at:
-        raise Refused(f"{wearing.blanket} only went on at {_clock(wearing.on_at)}.")
+        raise Refused(
+            _("%(tag)s only went on at %(time)s.") % {"tag": wearing.blanket, "time": _clock(wearing.on_at)}
+        )
     # Whoever waited for somebody else's change was called before it and acts after it.
     wearing.off_at, wearing.off_by = max(actor.at, wearing.on_at), actor.person
     wearing.save(update_fields=["off_at", "off_by"])
@@ -91,6 +89,44 @@ def take_off(wearing: Wearing, *, actor: Actor, fate: Fate = Fate(), why: str = 
         why=why,
     )
     return wearing
+
+
+@transaction.atomic
+def put_back(ended: Wearing, *, actor: Actor, why: str = "") -> Wearing:
+    """Takes back a taking off that never happened: the blanket is on the horse, whatever is wrong with it."""
+    blanket = Blanket.objects.select_for_update().get(pk=ended.blanket_id)
+    _refuse_worn(blanket)
+    again = Wearing(
+        barn=actor.barn,
+        blanket=blanket,
+        horse=ended.horse,
+        layer=ended.layer,
+        neck_on=ended.neck_on,
+        soaked_at=ended.soaked_at,
+        on_at=max(actor.at, ended.off_at or actor.at),
+        on_by=actor.person,
+    )
+    return _begin(again, actor, why)
+
+
+def _begin(wearing: Wearing, actor: Actor, why: str) -> Wearing:
+    with refusing(_taken_just_now(wearing.horse)):
+        wearing.save(force_insert=True)
+    _close_placing(wearing.blanket, actor.at)
+    after = {"layer": wearing.layer, "neck_on": wearing.neck_on}
+    journal.write(actor, "blanket_put_on", about=[wearing.horse, wearing.blanket], after=after, why=why)
+    return wearing
+
+
+def _taken_just_now(horse: Horse) -> dict[str, str]:
+    blanket = _("Somebody put this blanket on a horse just now.")
+    layer = _("Somebody put another blanket on %(horse)s just now.") % {"horse": horse.name}
+    return {
+        "blanket_on_one_horse": blanket,
+        "inventory_wearing.blanket_id": blanket,
+        "horse_one_blanket_a_layer": layer,
+        "inventory_wearing.horse_id, inventory_wearing.layer": layer,
+    }
 
 
 @transaction.atomic
@@ -129,7 +165,7 @@ def mark_soaked(wearing: Wearing, *, actor: Actor) -> Wearing:
     """Notes that a blanket on a horse was found soaked: the matching refuses it from then on."""
     wearing = Wearing.objects.select_for_update(of=("self",)).select_related("blanket", "horse").get(pk=wearing.pk)
     if wearing.off_at:
-        raise Refused(f"{wearing.blanket} is no longer on {wearing.horse}.")
+        raise Refused(_("%(tag)s is no longer on %(horse)s.") % {"tag": wearing.blanket, "horse": wearing.horse})
     if not wearing.soaked_at:
         wearing.soaked_at = actor.at
         wearing.save(update_fields=["soaked_at"])
@@ -160,36 +196,39 @@ def _next_layer(horse: Horse) -> int:
     for layer in range(1, TOP_LAYER + 1):
         if layer not in taken and all(below in taken for below in range(1, layer)):
             return layer
-    raise Refused(f"{horse.name} already wears {len(taken)} layers. Take one off first.")
+    raise Refused(
+        _("%(horse)s already wears %(count)d layers. Take one off first.") % {"horse": horse.name, "count": len(taken)}
+    )
 
 
 def _refuse_worn(blanket: Blanket) -> None:
     worn = wearings.open_of(blanket)
     if worn:
         raise Refused(
-            f"{blanket} is on {worn.horse}: {worn.on_by} put it on at {_clock(worn.on_at)}. Take it off there first."
+            _("%(tag)s is on %(horse)s: %(who)s put it on at %(time)s. Take it off there first.")
+            % {"tag": blanket, "horse": worn.horse, "who": worn.on_by, "time": _clock(worn.on_at)}
         )
 
 
 def _refuse_out_of_hand(blanket: Blanket, actor: Actor) -> None:
     found: Any = blankets.of(actor.barn).with_condition(actor.barn, actor.at).get(pk=blanket.pk)
-    sentence = OUT_OF_HAND.get(found.where)
+    sentence = str(OUT_OF_HAND.get(found.where, ""))
     if found.is_unsafe:
-        sentence = "It is marked do not use."
+        sentence = _("It is marked do not use.")
     elif found.wet != "dry":
-        sentence = "It is still wet. If it feels dry, mark it dry first."
+        sentence = _("It is still wet. If it feels dry, mark it dry first.")
     if sentence:
-        raise Refused(f"{blanket} cannot be put on. {sentence}")
+        raise Refused(_("%(tag)s cannot be put on. %(why)s") % {"tag": blanket, "why": sentence})
 
 
 OUT_OF_HAND = {
-    "bagged": "It is bagged for the cleaner.",
-    "away": "It is at the cleaner or repairer.",
-    "unchecked": "It is back but nobody has checked it yet.",
-    "home": "It is at its owner's home.",
-    "lent": "It is lent.",
-    "lost": "It is lost. If you have it in hand, mark it found first.",
-    "retired": "It is retired.",
+    "bagged": gettext_lazy("It is bagged for the cleaner."),
+    "away": gettext_lazy("It is at the cleaner or repairer."),
+    "unchecked": gettext_lazy("It is back but nobody has checked it yet."),
+    "home": gettext_lazy("It is at its owner's home."),
+    "lent": gettext_lazy("It is lent."),
+    "lost": gettext_lazy("It is lost. If you have it in hand, mark it found first."),
+    "retired": gettext_lazy("It is retired."),
 }
 
 
@@ -212,4 +251,4 @@ def _close_placing(blanket: Blanket, at: datetime) -> None:
 
 
 def _clock(moment: datetime) -> str:
-    return f"{timezone.localtime(moment):%H:%M on %d %b}"
+    return formats.date_format(timezone.localtime(moment), "j M H:i")

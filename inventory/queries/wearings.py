@@ -1,5 +1,7 @@
 """Who wears what, now and before."""
 
+from datetime import datetime
+
 from django.db.models import QuerySet
 
 from barnrugs.barns.models import Barn
@@ -13,6 +15,11 @@ def open_in(barn: Barn) -> QuerySet[Wearing]:
 
 def open_on(horse: Horse) -> QuerySet[Wearing]:
     return Wearing.objects.filter(horse=horse, off_at__isnull=True).select_related("blanket").order_by("layer")
+
+
+def ended_on(horse: Horse, since: datetime | None) -> QuerySet[Wearing]:
+    """What came off a horse at a moment or after it."""
+    return Wearing.objects.filter(horse=horse, off_at__gte=since).select_related("blanket").order_by("off_at", "pk")
 
 
 def open_of(blanket: Blanket) -> Wearing | None:
