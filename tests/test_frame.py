@@ -24,6 +24,13 @@ PUBLIC = {
     "account_reset_password_from_key",
     "account_reset_password_from_key_done",
     "mfa_authenticate",
+    "worker",
+    "manifest",
+    "no_signal",
+    "this_phone",
+    "phone_enrol",
+    "token",
+    "send",
 }
 """Views that open without signing in, by name; every one of these is meant."""
 

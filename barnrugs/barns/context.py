@@ -2,11 +2,12 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.http import HttpRequest
-from django.urls import NoReverseMatch, reverse
 from django.utils.functional import SimpleLazyObject
 from django.utils.translation import gettext_lazy as _
 
+from barnrugs.barns import offline
 from barnrugs.barns.models import Barn
+from barnrugs.barns.pages import page_url
 
 PAGES = (
     ("tonight", _("Tonight")),
@@ -34,6 +35,7 @@ def page(request: HttpRequest) -> dict[str, Any]:
         "person": getattr(request, "person", None),
         "navigation": SimpleLazyObject(lambda: navigation(barn, request.path)) if barn else [],
         "csp_nonce": getattr(request, "csp_nonce", None),
+        "phone": offline.told(request),
     }
 
 
@@ -41,11 +43,3 @@ def navigation(barn: Barn, path: str) -> list[Link]:
     pages = [(str(label), url) for name, label in PAGES if (url := page_url(name, barn.slug))]
     here = max((url for _label, url in pages if path.startswith(url)), key=len, default="")
     return [Link(label, url, current=url == here) for label, url in pages]
-
-
-def page_url(name: str, slug: str) -> str:
-    """Nothing where the page does not exist in this house."""
-    try:
-        return reverse(name, kwargs={"slug": slug})
-    except NoReverseMatch:
-        return ""

@@ -20,10 +20,10 @@ from barnrugs.barns.domain.once import do_once
 from barnrugs.barns.domain.refusal import Refused
 from barnrugs.barns.journal import Actor
 from horses.models import Horse
-from inventory.domain import damage, lists, questions, wearing
+from inventory.domain import damage, hand_checks, lists, questions, wearing
 from inventory.domain.events import Sent
 from inventory.enums import DamagedPart, LineOutcome, QuestionKind
-from inventory.models import Blanket, HandCheck, ListLine, Wearing
+from inventory.models import Blanket, ListLine, Wearing
 from inventory.queries import wearings
 
 DONE, QUESTION, KEPT = "done", "question", "kept"
@@ -144,12 +144,7 @@ def _wear(sent: Sent, actor: Actor) -> str:
 
 
 def _hand_check(sent: Sent, actor: Actor) -> str:
-    felt, horse = sent.fields["felt"], _horse(sent)
-    tags = [worn.blanket.tag for worn in wearings.open_on(horse)]
-    check = HandCheck.objects.create(
-        barn=actor.barn, horse=horse, at=actor.at, by=actor.person, felt=felt, tags=tags, note=sent.fields["note"]
-    )
-    journal.write(actor, "hand_check_noted", about=[horse], after={"felt": check.get_felt_display()})
+    hand_checks.note(_horse(sent), felt=sent.fields["felt"], note=sent.fields["note"], actor=actor)
     return ""
 
 

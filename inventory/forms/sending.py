@@ -12,6 +12,7 @@ from django.utils.translation import gettext_lazy
 
 from inventory.domain.events import Event
 from inventory.enums import DamagedPart, Felt
+from inventory.forms.hand_checks import SHIVERS
 
 MOST_AT_ONCE: Final = 50
 MOST_CHARACTERS: Final = 4000
@@ -67,7 +68,13 @@ class TakeBackFields(forms.Form):
 
 class HandCheckFields(forms.Form):
     felt = forms.ChoiceField(choices=Felt.choices)
-    note = forms.CharField(max_length=200, required=False)
+    shivers = forms.BooleanField(required=False)
+    note = forms.CharField(max_length=180, required=False)
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        parts = (SHIVERS if cleaned.get("shivers") else "", cleaned.get("note"))
+        return {**cleaned, "note": ": ".join(part for part in parts if part)}
 
 
 class DamageFields(forms.Form):

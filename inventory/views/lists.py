@@ -263,6 +263,10 @@ def _sentences(form: OnceForm) -> str:
     return " ".join(str(error) for errors in form.errors.values() for error in errors)
 
 
+def line_as_it_stands(request: HttpRequest, pk: int) -> str:
+    return _fragment(request, LINES.get(pk=pk), "").content.decode()
+
+
 def _fragment(request: HttpRequest, found: ListLine, refused: str) -> HttpResponse:
     found = LINES.get(pk=found.pk)
     around = list_rows.read(request.barn, [found], timezone.now())

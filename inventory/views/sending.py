@@ -27,7 +27,7 @@ from inventory.domain import sending as domain
 from inventory.domain.events import Event, Sent
 from inventory.enums import QuestionKind
 from inventory.forms.sending import MOST_AT_ONCE, Unreadable, read
-from inventory.views import sent_things
+from inventory.views import lists, sent_things
 
 TRIES = 4
 REFUSED, HELD, LATER = "refused", "held", "later"
@@ -95,6 +95,8 @@ def send(request: HttpRequest) -> HttpResponse:
         return JsonResponse({"said": _("This is not what a phone of ours sends.")}, status=400)
     contact.clock_off = clock_off(batch, contact.now)
     answers = [answer(contact, sent) for sent in batch["events"]]
+    if batch.get("rows") and contact.person and not contact.person.left_at and not contact.is_revoked:
+        add_rows(request, answers)
     if contact.device and not contact.is_revoked:
         devices.note_contact(contact.device, now=contact.now, clock_off_s=contact.clock_off.total_seconds())
     left = bool(contact.person and contact.person.left_at)
@@ -179,7 +181,17 @@ def _carried_out(sent: Sent, actor: Actor, keep: QuestionKind | None) -> dict[st
     done, now = patiently(lambda: domain.take_in(sent, actor=actor, keep_for=keep))
     if done is None:
         return _said(str(sent.event.once), LATER, 200, _("The house is busy. It is sent again."))
-    return {**_said(str(sent.event.once), done.status, 200, done.said), "again": not now}
+    line = {"line": sent.line.pk} if sent.line and keep is None else {}
+    return {**_said(str(sent.event.once), done.status, 200, done.said), "again": not now, **line}
+
+
+def add_rows(request: HttpRequest, answers: list[dict[str, Any]]) -> None:
+    """The line of a list as it stands after all of it, for the page that shows it."""
+    lines = {answer["line"] for answer in answers if answer.get("line")}
+    rows = {pk: lists.line_as_it_stands(request, pk) for pk in lines}
+    for told in answers:
+        if told.get("line"):
+            told["row"] = rows[told["line"]]
 
 
 Outcome = tuple[domain.Answer | None, bool]

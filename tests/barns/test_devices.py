@@ -207,4 +207,5 @@ class TestTheList:
 def test_the_token_is_of_now_and_kept_by_no_cache(client):
     answer = client.get("/token/")
     assert "no-store" in answer.headers["Cache-Control"]
-    assert set(answer.json()) == {"token", "now"}
+    assert set(answer.json()) == {"token", "now", "people"}
+    assert answer.json()["people"] == {}

@@ -16,8 +16,9 @@ from barnrugs.barns.context import page_url
 from barnrugs.barns.domain import devices as domain
 from barnrugs.barns.domain.refusal import Refused
 from barnrugs.barns.forms.devices import PhoneCodeForm, WhoForm
-from barnrugs.barns.models import Device, Person
+from barnrugs.barns.models import Device, Person, User
 from barnrugs.barns.queries import devices as queries
+from barnrugs.barns.queries import people
 from barnrugs.barns.this_device import BY_PIN, BY_PIN_LASTS_S, remember
 from barnrugs.barns.views.invitations import OUR_BACKEND, too_often
 from barnrugs.barns.views.pages import BOTH, sent
@@ -116,4 +117,12 @@ def token(request: HttpRequest) -> HttpResponse:
 
     Only our own pages can read the answer, so it opens nothing that a form of ours does not.
     """
-    return JsonResponse({"token": get_token(request), "now": round(timezone.now().timestamp() * 1000)})
+    user = request.user
+    known = people.of_user(user) if isinstance(user, User) else ()
+    return JsonResponse(
+        {
+            "token": get_token(request),
+            "now": round(timezone.now().timestamp() * 1000),
+            "people": {person.barn.slug: str(person.key) for person in known},
+        }
+    )

@@ -1,0 +1,76 @@
+"""What a page tells its script so that a phone works without signal: whose page it is, where things are, the words."""
+
+from typing import Any
+
+from django.http import HttpRequest
+from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
+
+from barnrugs.barns.models import Person
+from barnrugs.barns.pages import page_url
+
+WORDS = {
+    "here": _("On this phone"),
+    "sending": _("Sending"),
+    "sent": _("Sent"),
+    "needs": _("Needs you"),
+    "asked": _("Sent; the manager is asked"),
+    "kept": _("Given to the manager"),
+    "send_now": _("Send now"),
+    "waiting_one": _("1 on this phone, not sent yet."),
+    "waiting": _("%n on this phone, not sent yet."),
+    "all_sent": _("All sent."),
+    "needs_one": _("1 needs you."),
+    "needs_many": _("%n need you."),
+    "day": _("Something has waited for more than a day. Go where there is signal and send it."),
+    "sign_in": _("Sign in again to send. Nothing is lost."),
+    "sign_in_link": _("Sign in"),
+    "others": _("%who noted something that waits until they come in on this phone."),
+    "no_signal": _("No signal. What you do is kept on this phone."),
+    "as_of": _("This page was kept at %at."),
+    "full": _("The phone is full: this was NOT kept. Make room, or write it on paper."),
+    "failed": _("This phone could not keep it. Write it on paper."),
+    "may_vanish": _("The browser may clear this phone's store when it runs short of room. Send soon."),
+    "noted": _("What was noted on this phone"),
+    "drop": _("Drop it"),
+    "take_back": _("Take back"),
+    "taken_back": _("Taken back"),
+    "changed": _("Changed while this phone was away:"),
+    "now": _("%horse: now %now, before %before."),
+    "now_done": _("%horse: noted by somebody else meanwhile."),
+    "nothing": _("nothing"),
+    "cleared": _("This phone no longer belongs to the barn, or you have left it. The pages it kept are removed."),
+    "given": _("What was not sent yet was given to the manager."),
+    "house_trouble": _("The house does not answer as it should. It is tried again."),
+    "done": _("Done"),
+    "other": _("Something else"),
+    "not_done": _("Not done"),
+    "hand_check": _("Hand check"),
+    "damage": _("Damage"),
+    "wear": _("Changed"),
+    "say_why": _("Say why."),
+    "choose": _("Choose one first."),
+    "where_hangs": _("Say where it hangs, so that somebody finds it."),
+}
+
+
+def keeps_pages(person: Person | None) -> bool:
+    """Only what staff see is kept on a phone, never a page of a manager; these come in by their PIN on a shared one."""
+    return bool(person and person.is_staff and not person.is_manager and not person.left_at)
+
+
+def told(request: HttpRequest) -> dict[str, Any] | None:
+    person: Person | None = getattr(request, "person", None)
+    if person is None or not keeps_pages(person):
+        return None
+    slug = person.barn.slug
+    return {
+        "slug": slug,
+        "person": str(person.key),
+        "name": person.name,
+        "at": round(timezone.now().timestamp() * 1000),
+        "due": page_url("due", slug),
+        "kept": page_url("kept", slug),
+        "send": page_url("send", slug),
+        "words": {name: str(word) for name, word in WORDS.items()},
+    }

@@ -1,0 +1,9 @@
+from django.urls import path
+
+from inventory.views import kept
+
+urlpatterns = [
+    path("barns/<slug:slug>/kept/", kept.kept, name="kept"),
+    path("barns/<slug:slug>/kept/not-done/", kept.kept_not_done, name="kept_not_done"),
+    path("barns/<slug:slug>/kept/other/", kept.kept_other, name="kept_other"),
+]

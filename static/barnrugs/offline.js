@@ -1,0 +1,461 @@
+// A staff page without signal: every tap goes through the queue, the bar says in words where it is, the coming day's
+// pages are kept. Without this script the same forms go to the house as they are.
+"use strict";
+
+(() => {
+  const told = JSON.parse(document.getElementById("phone-told")?.textContent || "null");
+  if (!told || !self.indexedDB || !navigator.serviceWorker || !self.crypto?.subtle) return;
+  const store = self.barnStore;
+  const queue = self.barnQueue;
+  const words = told.words;
+  const EVERY_MS = 30000;
+  const KEPT_PAGE_FROM_MS = 90000;
+  const SOON_MS = 3600 * 1000;
+  const say = (word, filled = {}) =>
+    Object.entries(filled).reduce((text, [name, value]) => text.replaceAll(`%${name}`, value), words[word]);
+  const clock = (moment) => new Date(moment).toLocaleString(document.documentElement.lang, {
+    weekday: "short", hour: "2-digit", minute: "2-digit",
+  });
+  const made = (tag, text = "", how = {}) => Object.assign(document.createElement(tag), { textContent: text, ...how });
+  const oldPage = Date.now() - told.at > KEPT_PAGE_FROM_MS;
+
+  // Who is at the phone. A page of somebody else, kept or fresh, is not for whoever came in by their PIN.
+  const whoIsHere = async () => {
+    const who = await queue.active();
+    if (who && who.byPin && who.person !== told.person) {
+      location.replace("/this-phone/");
+      return null;
+    }
+    if (!who || (!who.byPin && (who.person !== told.person || who.slug !== told.slug))) {
+      const here = { slug: told.slug, person: told.person, name: told.name, byPin: false, due: told.due };
+      await store.put("state", here, "active");
+      return here;
+    }
+    return who;
+  };
+
+  // ---- the forms, each turned into what it says
+
+  const ROUTES = [
+    [/\/lines\/(\d+)\/done\/$/, "done", "line"],
+    [/\/lines\/(\d+)\/other\/$/, "other", "line"],
+    [/\/lines\/(\d+)\/not-done\/$/, "not_done", "line"],
+    [/\/lines\/(\d+)\/take-back\/$/, "take_back", "line"],
+    [/\/horses\/(\d+)\/hand-check\/$/, "hand_check", "horse"],
+    [/\/horses\/(\d+)\/damage\/$/, "damage", "horse"],
+    [/\/blankets\/(\d+)\/damage\/$/, "damage", "blanket"],
+    [/\/horses\/(\d+)\/wear\/$/, "wear", "horse"],
+  ];
+  const HERE = /\/lists\/[^/]+\/[^/]+\/here\/[^/]+\/$/;
+
+  class Faulty extends Error {}
+
+  const text = (data, name) => String(data.get(name) || "").trim();
+  const why = (data) => {
+    const given = [text(data, "reason"), text(data, "more")].filter(Boolean).join(": ") || text(data, "why");
+    if (!given) throw new Faulty(words.say_why);
+    return given;
+  };
+  const fate = (data) => {
+    const wet = data.has("wet");
+    if (wet && !text(data, "place")) throw new Faulty(words.where_hangs);
+    return { wet, place: text(data, "place") };
+  };
+  const listed = (place) => ({
+    tags: (place?.dataset.tags ?? "").split(" ").filter(Boolean), neck: place?.dataset.neck === "yes",
+  });
+  const instead = (data) => {
+    const choice = String(data.get("instead") ?? "by_tag");
+    if (choice !== "by_tag") {
+      const [tags, neck] = choice.split("|");
+      return { tags: tags.split(" ").filter(Boolean), neck: neck === "neck" };
+    }
+    const tags = text(data, "tags").toUpperCase().split(/\s+/).filter(Boolean);
+    if (!tags.length) throw new Faulty(words.choose);
+    return { tags, neck: false };
+  };
+  const FIELDS = {
+    done: (data, form) => {
+      const place = form.closest("[data-tags]");
+      return { ...(place ? listed(place) : {}), ...fate(data) };
+    },
+    other: (data) => ({ ...instead(data), why: why(data), ...fate(data) }),
+    not_done: (data) => ({ why: why(data) }),
+    take_back: () => ({}),
+    hand_check: (data) => {
+      if (!data.get("felt")) throw new Faulty(words.choose);
+      const shivers = data.get("shivers") ? text(data, "shivers") : "";
+      return { felt: text(data, "felt"), note: text(data, "note"), shivers: Boolean(shivers) };
+    },
+    damage: (data) => {
+      if (!data.get("part")) throw new Faulty(words.choose);
+      return { part: text(data, "part"), usable: data.get("use") === "usable", note: text(data, "note") };
+    },
+    wear: (data) => ({
+      tags: text(data, "tags").toUpperCase().split(/\s+/).filter(Boolean), neck: data.has("neck"), why: text(data, "why"),
+      ...fate(data),
+    }),
+  };
+
+  const nameOf = (form) =>
+    form.closest("[data-name]")?.dataset.name || document.querySelector("main [data-name]")?.dataset.name ||
+    document.querySelector("h1")?.firstChild?.textContent.trim() || "";
+
+  const read = (form, submitter) => {
+    const address = new URL(form.getAttribute("action") || location.href, location.href);
+    const data = new FormData(form, submitter);
+    if (HERE.test(address.pathname)) return allHere(form, data);
+    const route = ROUTES.find(([pattern]) => pattern.test(address.pathname));
+    if (!route) return null;
+    const [pattern, kind, subject] = route;
+    const about = { [subject]: Number(address.pathname.match(pattern)[1]) };
+    if (kind === "damage" && subject === "horse") {
+      if (!data.get("blanket")) throw new Faulty(words.choose);
+      about.blanket = Number(data.get("blanket"));
+    }
+    const file = data.get("picture");
+    const picture = file instanceof File && file.size ? file : null;
+    return [{ kind, ...about, label: nameOf(form), fields: FIELDS[kind](data, form), picture }];
+  };
+
+  const allHere = (form, data) => {
+    const but = new Set(data.getAll("but"));
+    return [...form.querySelectorAll("input[name=but]")]
+      .filter((input) => !but.has(input.value))
+      .map((input) => {
+        const place = input.closest("[data-tags]");
+        return {
+          kind: "done", line: Number(input.value), label: place?.dataset.name || "",
+          fields: place ? { ...listed(place), wet: false, place: "" } : {},
+        };
+      });
+  };
+
+  const isList = () => Boolean(document.querySelector("li.due-line"));
+  const backToList = (events) => {
+    const line = events.length === 1 && events[0].line ? `#line-${events[0].line}` : "";
+    location.assign((sessionStorage.getItem("list") || told.due) + line);
+  };
+
+  const shout = (word) => {
+    const box = document.getElementById("queue-shout") || made("p", "", { id: "queue-shout", className: "warn" });
+    box.setAttribute("role", "alert");
+    box.textContent = words[word] || word;
+    document.querySelector("main").prepend(box);
+    box.scrollIntoView({ block: "center" });
+  };
+
+  const shrunkFirst = async (form) => {
+    for (const input of form.querySelectorAll("input[type=file][data-ready=no]")) {
+      for (let turn = 0; turn < 100 && input.dataset.ready !== "yes"; turn += 1) await new Promise((go) => setTimeout(go, 50));
+    }
+  };
+
+  const keep = async (form, submitter) => {
+    let events;
+    try {
+      await shrunkFirst(form);
+      events = read(form, submitter);
+    } catch (fault) {
+      if (!(fault instanceof Faulty)) throw fault;
+      shout(fault.message);
+      return;
+    }
+    try {
+      for (const event of events) await queue.add(event);
+    } catch (fault) {
+      await notKept(form, submitter, fault);
+      return;
+    }
+    send();
+    if (!isList()) backToList(events);
+  };
+
+  // The tap is not swallowed: with signal the form goes as it is, without it is said that nothing was kept.
+  const notKept = async (form, submitter, fault) => {
+    const full = /quota|full/i.test(`${fault?.name} ${fault?.message}`);
+    try {
+      if ((await fetch("/token/", { cache: "no-store" })).ok) {
+        passing.add(form);
+        form.requestSubmit(submitter || undefined);
+        return;
+      }
+    } catch { /* no signal */ }
+    shout(full ? "full" : "failed");
+  };
+
+  const passing = new WeakSet();
+  document.addEventListener("submit", (event) => {
+    const form = event.target;
+    if (passing.delete(form) || form.method !== "post") return;
+    let known = false;
+    try {
+      known = read(form, event.submitter) !== null;
+    } catch {
+      known = true;
+    }
+    if (!known) return;
+    event.preventDefault();
+    event.stopImmediatePropagation();
+    keep(form, event.submitter);
+  }, true);
+
+  // ---- what is on this phone, in words
+
+  const OVERLAID = new Set(["done", "other", "not_done", "take_back"]);
+  let sendingNow = new Set();
+
+  const stateOf = (item) => {
+    if (item.state === "needs") return "needs";
+    if (item.state === "sent") return { question: "asked", kept: "kept" }[item.status] || "sent";
+    return sendingNow.has(item.once) ? "sending" : "here";
+  };
+
+  const overlay = (items) => {
+    const last = new Map();
+    for (const item of items) {
+      const fresh = queue.waits(item) || item.sentNow > told.at;
+      if (OVERLAID.has(item.kind) && item.person === told.person && fresh) last.set(item.about.line, item);
+    }
+    for (const row of document.querySelectorAll("li.due-line")) {
+      const item = last.get(Number(row.id.replace("line-", "")));
+      row.querySelector(".queued")?.remove();
+      for (const part of row.children) if (!part.matches("h2, .queued")) part.hidden = Boolean(item) && item.kind !== "take_back";
+      row.classList.toggle("is-queued", Boolean(item) && item.kind !== "take_back");
+      if (item) row.append(overlaid(item));
+    }
+  };
+
+  const overlaid = (item) => {
+    const box = made("div", "", { className: "queued" });
+    const doing = item.kind === "take_back" ? words.taken_back : words[item.kind];
+    box.append(made("p", `${doing} · ${words[stateOf(item)]}`, { className: "answer small" }));
+    if (item.said) box.append(made("p", item.said, { className: "warn" }));
+    if (item.kind !== "take_back" && item.state !== "needs") {
+      const button = made("button", words.take_back, { className: "btn btn-secondary", type: "button" });
+      button.append(made("span", ` ${item.label}`, { className: "visually-hidden" }));
+      button.onclick = () => queue.add({ kind: "take_back", line: item.about.line, label: item.label, fields: {} }).then(send, () => shout("failed"));
+      box.append(button);
+    }
+    return box;
+  };
+
+  const bar = () => {
+    const known = document.getElementById("queue");
+    if (known) return known;
+    const section = made("section", "", { id: "queue", className: "queue", hidden: true });
+    section.setAttribute("aria-label", words.noted);
+    section.append(
+      made("p", "", { id: "queue-said", className: "answer small" }), made("p", "", { id: "queue-more", className: "warn", hidden: true }),
+      made("button", "", { id: "queue-send", type: "button", className: "btn btn-field", hidden: true }),
+      made("details"),
+    );
+    section.querySelector("#queue-said").setAttribute("role", "status");
+    section.querySelector("#queue-send").onclick = () => send();
+    const details = section.querySelector("details");
+    details.append(made("summary", words.noted), made("ol", "", { id: "queue-items", className: "rows" }));
+    document.querySelector("main").prepend(section);
+    return section;
+  };
+
+  const row = (item) => {
+    const entry = made("li", "", { className: "row-line" });
+    entry.append(
+      made("span", `${item.label ? `${item.label}: ` : ""}${words[item.kind]}`, { className: "row-name" }),
+      made("span", `${words[stateOf(item)]} · ${clock(item.at)} · ${item.name}`, { className: "where" }),
+    );
+    if (item.said) entry.append(made("span", item.said, { className: "warn" }));
+    if (item.state === "needs" && item.person === told.person) {
+      const button = made("button", words.drop, { className: "btn btn-secondary", type: "button" });
+      button.onclick = () => queue.drop(item.once);
+      entry.append(button);
+    }
+    return entry;
+  };
+
+  const counted = (one, many, count) => (count === 1 ? words[one] : say(many, { n: count }));
+
+  const show = async () => {
+    const items = (await queue.list()).filter((item) => item.barn === told.slug);
+    const open = items.filter(queue.waits);
+    const needs = open.filter((item) => item.state === "needs");
+    const section = bar();
+    section.hidden = !items.length && !offline;
+    const said = [];
+    if (needs.length) said.push(counted("needs_one", "needs_many", needs.length));
+    if (open.length > needs.length) said.push(counted("waiting_one", "waiting", open.length - needs.length));
+    if (sendingNow.size) said.push(`${words.sending}.`);
+    if (items.length && !open.length) said.push(words.all_sent);
+    put("queue-said", said.join(" "));
+    put("queue-more", more(open).join(" "));
+    const button = document.getElementById("queue-send");
+    button.hidden = !open.length;
+    button.textContent = `${words.send_now} (${open.length})`;
+    section.querySelector("details").hidden = !items.length;
+    document.getElementById("queue-items").replaceChildren(...items.reverse().map(row));
+    overlay(items.reverse());
+  };
+
+  const put = (id, text) => {
+    const place = document.getElementById(id);
+    if (place.textContent !== text) place.textContent = text;
+    place.hidden = !text;
+  };
+
+  let offline = false;
+  let mayVanish = false;
+  const more = (open) => {
+    const lines = [];
+    if (offline) lines.push(words.no_signal);
+    if (oldPage) lines.push(say("as_of", { at: clock(told.at) }));
+    if (open.some((item) => Date.now() - item.at > queue.TOO_LONG_MS)) lines.push(words.day);
+    if (open.length && queue.outcome.why === "sign_in") lines.push(words.sign_in);
+    if (open.length && queue.outcome.why === "trouble") lines.push(words.house_trouble);
+    if (mayVanish && open.some((item) => Date.now() - item.at > SOON_MS)) lines.push(words.may_vanish);
+    const others = [...new Set(open.filter((item) => item.person !== told.person).map((item) => item.name))];
+    if (others.length && open.some((item) => !item.seal && item.person !== told.person)) lines.push(say("others", { who: others.join(", ") }));
+    return lines;
+  };
+
+  // ---- sending
+
+  const send = () => queue.send(told.slug, told.send).then(show);
+
+  document.addEventListener("barnrugs:queue", async (event) => {
+    const heard = event.detail;
+    if (heard.sending) sendingNow = new Set(heard.sending);
+    if (heard.answered || heard.stopped !== undefined) sendingNow = new Set();
+    if (heard.stopped === "no_signal") offline = true;
+    if (heard.answered) {
+      offline = false;
+      heard.answered.answers.forEach(fresh);
+    }
+    if (heard.cleared !== undefined) {
+      shout(`${words.cleared} ${heard.cleared ? words.given : ""}`);
+      document.querySelectorAll("main form, main .rows").forEach((part) => part.remove());
+    }
+    await show();
+  });
+
+  // The house sends a line's row along with its answer: what the page shows is then what stands there.
+  const fresh = (answer) => {
+    if (!answer.row || !answer.line || oldPage) return;
+    const known = document.getElementById(`line-${answer.line}`);
+    const holder = made("template", "", { innerHTML: answer.row });
+    const better = holder.content.querySelector("li");
+    if (known && better) {
+      known.replaceWith(better);
+      self.htmx?.process(better);
+    }
+    const progress = holder.content.getElementById("progress");
+    if (progress) put("progress", progress.textContent.trim());
+  };
+
+  // ---- the coming day's pages
+
+  const AT_A_TIME = 3;
+
+  const fill = async (who) => {
+    let list;
+    try {
+      const answer = await fetch(told.kept, { credentials: "same-origin", cache: "no-store" });
+      if (!answer.ok) return;
+      list = await answer.json();
+    } catch {
+      return;
+    }
+    if (list.person !== told.person) return;
+    const cache = await caches.open(store.cacheOf(told.slug, told.person));
+    const before = (await store.get("state", `map/${told.slug}/${told.person}`)) || { pages: {} };
+    const map = { at: list.at, lists: list.lists, horses: list.horses, blankets: list.blankets, names: list.names, pages: {} };
+    const wanted = Object.entries(list.pages).filter(([path, stamp]) => before.pages[path] !== stamp);
+    for (const [path, stamp] of Object.entries(list.pages)) if (before.pages[path] === stamp) map.pages[path] = stamp;
+    const note = () => store.put("state", map, `map/${told.slug}/${told.person}`);
+    await note();
+    const fetchOne = async ([path, stamp]) => {
+      const answer = await fetch(path, { credentials: "same-origin", headers: { "X-For-The-Phone": "yes" } });
+      if (!answer.ok || answer.redirected) return;
+      await cache.put(path, new Response(await answer.blob(), { headers: answer.headers }));
+      map.pages[path] = stamp;
+    };
+    try {
+      for (let place = 0; place < wanted.length; place += AT_A_TIME) {
+        await Promise.all(wanted.slice(place, place + AT_A_TIME).map(fetchOne));
+        if (place % 30 === 0) await note();
+      }
+      for (const request of await cache.keys()) if (!(new URL(request.url).pathname in list.pages)) await cache.delete(request);
+    } catch { /* no signal, or no room: what is kept so far stays */ }
+    await note();
+    document.documentElement.dataset.kept = wanted.every(([path]) => path in map.pages) ? "all" : "some";
+  };
+
+  // ---- what changed while the phone was away
+
+  const rowsHere = () => Object.fromEntries([...document.querySelectorAll("li.due-line")].map((line) => [
+    line.id, { name: line.dataset.name, tags: line.dataset.tags, done: line.dataset.done || "" },
+  ]));
+
+  const tellChanges = async () => {
+    if (!isList()) return;
+    sessionStorage.setItem("list", location.pathname);
+    const list = document.querySelector("[data-list]")?.dataset.list || location.pathname;
+    const key = `seen/${told.slug}/${told.person}/${list}`;
+    const before = await store.get("state", key);
+    const now = rowsHere();
+    const wasAway = await store.get("state", "away");
+    if (oldPage) return;
+    if (before && wasAway) {
+      const own = new Set((await queue.list()).map((item) => `line-${item.about.line}`));
+      const lines = Object.entries(now).flatMap(([id, is]) => {
+        const was = before[id];
+        if (was && was.tags !== is.tags && !is.done) {
+          return [say("now", { horse: is.name, now: is.tags || words.nothing, before: was.tags || words.nothing })];
+        }
+        return was && !was.done && is.done && !own.has(id) ? [say("now_done", { horse: is.name })] : [];
+      });
+      if (lines.length) {
+        const box = made("section", "", { id: "away", className: "card-line" });
+        box.setAttribute("role", "status");
+        box.append(made("h2", words.changed), made("ul"));
+        box.querySelector("ul").append(...lines.map((line) => made("li", line)));
+        bar().after(box);
+      }
+      await store.drop("state", "away");
+    }
+    await store.put("state", now, key);
+  };
+
+  // ---- at the beginning
+
+  // A page that stands in for any horse's gets the name of the one it was asked for.
+  const name = async () => {
+    const line = location.pathname.match(/\/lines\/(\d+)\/(other|not-done)\/$/);
+    const map = line && (await store.get("state", `map/${told.slug}/${told.person}`));
+    const heading = document.querySelector("h1");
+    const horse = map?.names?.[line[1]];
+    if (!horse) return;
+    if (!heading.textContent.includes(horse)) heading.append(`: ${horse}`);
+    heading.dataset.name = horse;
+  };
+
+  const begin = async () => {
+    const who = await whoIsHere();
+    if (!who) return;
+    await name();
+    if (oldPage) await store.put("state", true, "away").catch(() => {});
+    await tellChanges().catch(() => {});
+    await queue.forgetOld();
+    mayVanish = !((await navigator.storage?.persisted?.()) || (await navigator.storage?.persist?.()));
+    await show();
+    await send();
+    if (!oldPage) await fill(who);
+  };
+
+  addEventListener("online", send);
+  document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && send());
+  setInterval(async () => {
+    if (document.visibilityState === "visible" && (await queue.list()).some(queue.waits)) send();
+  }, EVERY_MS);
+  navigator.serviceWorker.register("/worker.js", { scope: "/" }).catch(() => {});
+  begin();
+})();
