@@ -1,13 +1,18 @@
 """Who may do what to horses and paddocks; the journal's actions of this app."""
 
+from collections.abc import Mapping
+from typing import Any
+
 from django.db.models import Q
 from django.utils import timezone
 from django.utils.translation import gettext_noop as _
 
 from barnrugs.barns import access, journal
+from barnrugs.barns.field_names import tell_fields
 from barnrugs.barns.models import Person
 from barnrugs.barns.models.journal import SubjectKind
 from barnrugs.barns.models.person import Role
+from horses.enums import Presence
 from horses.models import Coat, Condition, Horse, HorseOwner, Measurement, Paddock, PaddockStay
 
 
@@ -45,14 +50,20 @@ def register() -> None:
     _journal()
 
 
+def _presence(before: Mapping[str, Any], after: Mapping[str, Any]) -> dict[str, str]:
+    now = after.get("presence")
+    return {"what": str(Presence(now).label)} if now in Presence.values else {}
+
+
 def _journal() -> None:
     journal.register("horse_added", _("{who} added {horse}."))
-    journal.register("horse_changed", _("{who} changed what is known of {horse}: {what}."))
+    of_horse, of_paddock = tell_fields(Horse), tell_fields(Paddock)
+    journal.register("horse_changed", _("{who} changed what is known of {horse}: {what}."), tell=of_horse)
     journal.register("horse_noted", _("{who} noted how to handle {horse}."))
-    journal.register("vet_noted", _("{who} entered the veterinarian's note for {horse}: {what}."))
-    journal.register("horse_presence_set", _("{who} noted about {horse}: {what}."))
+    journal.register("vet_noted", _("{who} entered the veterinarian's note for {horse}: {what}."), tell=of_horse)
+    journal.register("horse_presence_set", _("{who} noted about {horse}: {what}."), tell=_presence)
     journal.register("horse_moved_in_order", _("{who} moved {horse} to place {place} of the walking order."))
-    journal.register("horse_edit_taken_back", _("{who} took back a change of {horse}: {what}."))
+    journal.register("horse_edit_taken_back", _("{who} took back a change of {horse}: {what}."), tell=of_horse)
     journal.register("horse_measured", _("{who} measured {horse}."))
     journal.register("coat_noted", _("{who} noted the coat of {horse}."))
     journal.register("condition_noted", _("{who} scored the condition of {horse}: {score}."))
@@ -65,4 +76,4 @@ def _journal() -> None:
     journal.register("horse_moved", _("{who} moved {horse} to {paddock} from {since}."))
     journal.register("horse_out_of_paddock", _("{who} took {horse} out of its paddock from {since}."))
     journal.register("paddock_added", _("{who} added the paddock {paddock}."))
-    journal.register("paddock_changed", _("{who} changed the paddock {paddock}: {what}."))
+    journal.register("paddock_changed", _("{who} changed the paddock {paddock}: {what}."), tell=of_paddock)

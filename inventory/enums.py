@@ -2,164 +2,165 @@
 
 from django.db import models
 from django.utils.translation import gettext_lazy as _
+from django.utils.translation import pgettext_lazy
 
 from barnrugs.matching import words
 
 
 class Kind(models.TextChoices):
-    TURNOUT = words.Kind.TURNOUT.value, "Turnout"
-    RAIN_SHEET = words.Kind.RAIN_SHEET.value, "Rain sheet"
-    SHEET = words.Kind.SHEET.value, "Sheet"
-    STABLE = words.Kind.STABLE.value, "Stable blanket"
-    LINER = words.Kind.LINER.value, "Liner"
-    COOLER = words.Kind.COOLER.value, "Cooler"
-    NECK_COVER = words.Kind.NECK_COVER.value, "Neck cover"
-    EXERCISE_SHEET = words.Kind.EXERCISE_SHEET.value, "Exercise sheet"
-    DRESS_SHEET = words.Kind.DRESS_SHEET.value, "Dress sheet"
-    FLY_SHEET = words.Kind.FLY_SHEET.value, "Fly sheet"
+    TURNOUT = words.Kind.TURNOUT.value, pgettext_lazy("kind of blanket", "Turnout")
+    RAIN_SHEET = words.Kind.RAIN_SHEET.value, _("Rain sheet")
+    SHEET = words.Kind.SHEET.value, _("Sheet")
+    STABLE = words.Kind.STABLE.value, _("Stable blanket")
+    LINER = words.Kind.LINER.value, _("Liner")
+    COOLER = words.Kind.COOLER.value, _("Cooler")
+    NECK_COVER = words.Kind.NECK_COVER.value, _("Neck cover")
+    EXERCISE_SHEET = words.Kind.EXERCISE_SHEET.value, _("Exercise sheet")
+    DRESS_SHEET = words.Kind.DRESS_SHEET.value, _("Dress sheet")
+    FLY_SHEET = words.Kind.FLY_SHEET.value, _("Fly sheet")
 
 
 class Waterproofing(models.TextChoices):
-    NONE = words.Waterproofing.NONE.value, "Not waterproof"
-    RESISTANT = words.Waterproofing.RESISTANT.value, "Water-resistant"
-    WATERPROOF = words.Waterproofing.WATERPROOF.value, "Waterproof"
+    NONE = words.Waterproofing.NONE.value, _("Not waterproof")
+    RESISTANT = words.Waterproofing.RESISTANT.value, _("Water-resistant")
+    WATERPROOF = words.Waterproofing.WATERPROOF.value, _("Waterproof")
 
 
 class Neck(models.TextChoices):
-    NONE = words.Neck.NONE.value, "No neck"
-    REMOVABLE = words.Neck.REMOVABLE.value, "Detachable neck"
-    FIXED = words.Neck.FIXED.value, "Fixed neck"
+    NONE = words.Neck.NONE.value, _("No neck")
+    REMOVABLE = words.Neck.REMOVABLE.value, _("Detachable neck")
+    FIXED = words.Neck.FIXED.value, _("Fixed neck")
 
 
 class Front(models.TextChoices):
-    BUCKLE = words.Front.BUCKLE.value, "Buckle"
-    HOOK_AND_LOOP = words.Front.HOOK_AND_LOOP.value, "Hook and loop"
-    BOTH = words.Front.BOTH.value, "Buckle and hook and loop"
-    CLOSED = words.Front.CLOSED.value, "Closed (over the head)"
+    BUCKLE = words.Front.BUCKLE.value, _("Buckle")
+    HOOK_AND_LOOP = words.Front.HOOK_AND_LOOP.value, _("Hook and loop")
+    BOTH = words.Front.BOTH.value, _("Buckle and hook and loop")
+    CLOSED = words.Front.CLOSED.value, _("Closed (over the head)")
 
 
 class Cut(models.TextChoices):
-    STANDARD = words.Cut.STANDARD.value, "Standard"
-    BROAD = words.Cut.BROAD.value, "Broad (stock)"
-    NARROW = words.Cut.NARROW.value, "Narrow"
-    COB = words.Cut.COB.value, "Cob"
-    PONY = words.Cut.PONY.value, "Pony"
-    DRAFT = words.Cut.DRAFT.value, "Draft"
+    STANDARD = words.Cut.STANDARD.value, pgettext_lazy("cut", "Standard")
+    BROAD = words.Cut.BROAD.value, pgettext_lazy("cut", "Broad (stock)")
+    NARROW = words.Cut.NARROW.value, pgettext_lazy("cut", "Narrow")
+    COB = words.Cut.COB.value, _("Cob")
+    PONY = words.Cut.PONY.value, _("Pony")
+    DRAFT = words.Cut.DRAFT.value, _("Draft")
 
 
 class Lining(models.TextChoices):
-    NYLON = words.Lining.NYLON.value, "Nylon"
-    FLEECE = words.Lining.FLEECE.value, "Fleece"
-    FELT = words.Lining.FELT.value, "Felt"
+    NYLON = words.Lining.NYLON.value, _("Nylon")
+    FLEECE = words.Lining.FLEECE.value, _("Fleece")
+    FELT = words.Lining.FELT.value, _("Felt")
 
 
 class Surcingles(models.TextChoices):
-    ONE = "one", "One"
-    TWO = "two", "Two"
-    CROSS = "cross", "Crossed"
-    BELLY_BAND = "belly_band", "Belly band"
+    ONE = "one", pgettext_lazy("surcingles", "One")
+    TWO = "two", pgettext_lazy("surcingles", "Two")
+    CROSS = "cross", pgettext_lazy("surcingles", "Crossed")
+    BELLY_BAND = "belly_band", _("Belly band")
 
 
 class TailFlap(models.TextChoices):
-    SEWN = "sewn", "Sewn on"
-    REMOVABLE = "removable", "Removable"
+    SEWN = "sewn", _("Sewn on")
+    REMOVABLE = "removable", _("Removable")
 
 
 class Fit(models.TextChoices):
-    FITS = words.Fit.FITS.value, "Fits"
-    TIGHT = words.Fit.TIGHT.value, "Tight"
-    TOO_BIG = words.Fit.TOO_BIG.value, "Too big"
-    RUBS = words.Fit.RUBS.value, "Rubs"
+    FITS = words.Fit.FITS.value, _("Fits")
+    TIGHT = words.Fit.TIGHT.value, pgettext_lazy("fit", "Tight")
+    TOO_BIG = words.Fit.TOO_BIG.value, _("Too big")
+    RUBS = words.Fit.RUBS.value, pgettext_lazy("fit", "Rubs")
 
 
 class RubPlace(models.TextChoices):
-    WITHERS = "withers", "Withers"
-    SHOULDER = "shoulder", "Shoulder"
-    CHEST = "chest", "Chest"
-    HIP = "hip", "Hip"
-    NECK = "neck", "Neck and mane"
-    LEGS = "legs", "Hind legs"
+    WITHERS = "withers", _("Withers")
+    SHOULDER = "shoulder", _("Shoulder")
+    CHEST = "chest", _("Chest")
+    HIP = "hip", _("Hip")
+    NECK = "neck", _("Neck and mane")
+    LEGS = "legs", _("Hind legs")
 
 
 class Keeping(models.TextChoices):
     """Where a blanket is kept when no horse wears it and no care job has it."""
 
-    RACK = "rack", "On its rack"
-    DRYING = "drying", "Drying"
-    HOME = "home", "At its owner's home"
-    STORED = "stored", "Stored away"
-    LENT = "lent", "Lent"
-    LOST = "lost", "Lost"
-    RETIRED = "retired", "Retired"
+    RACK = "rack", _("On its rack")
+    DRYING = "drying", _("Drying")
+    HOME = "home", _("At its owner's home")
+    STORED = "stored", _("Stored away")
+    LENT = "lent", _("Lent")
+    LOST = "lost", _("Lost")
+    RETIRED = "retired", _("Retired")
 
 
 class Where(models.TextChoices):
     """First of the four answers: where it is."""
 
-    ON_HORSE = "on_horse", "On a horse"
-    BAGGED = "bagged", "Bagged"
-    AWAY = "away", "At the cleaner or repairer"
-    UNCHECKED = "unchecked", "Back but unchecked"
-    RACK = "rack", "On its rack"
-    DRYING = "drying", "Drying"
-    HOME = "home", "At its owner's home"
-    STORED = "stored", "Stored away"
-    LENT = "lent", "Lent"
-    LOST = "lost", "Lost"
-    RETIRED = "retired", "Retired"
+    ON_HORSE = "on_horse", _("On a horse")
+    BAGGED = "bagged", _("Bagged")
+    AWAY = "away", _("At the cleaner or repairer")
+    UNCHECKED = "unchecked", _("Back but unchecked")
+    RACK = "rack", _("On its rack")
+    DRYING = "drying", _("Drying")
+    HOME = "home", _("At its owner's home")
+    STORED = "stored", _("Stored away")
+    LENT = "lent", _("Lent")
+    LOST = "lost", _("Lost")
+    RETIRED = "retired", _("Retired")
 
 
 class Wet(models.TextChoices):
-    DRY = "dry", "Dry"
-    DRYING = "drying", "Drying"
-    SOAKED = "soaked", "Soaked"
+    DRY = "dry", pgettext_lazy("blanket", "Dry")
+    DRYING = "drying", _("Drying")
+    SOAKED = "soaked", _("Soaked")
 
 
 class Clean(models.TextChoices):
-    CLEAN = "clean", "Clean"
-    WASH_DUE = "wash_due", "Wash due"
+    CLEAN = "clean", pgettext_lazy("blanket", "Clean")
+    WASH_DUE = "wash_due", _("Wash due")
 
 
 class Sound(models.TextChoices):
-    SOUND = "sound", "Sound"
-    REPAIR_DUE = "repair_due", "Repair due"
-    TEMPORARY_FIX = "temporary_fix", "Temporary fix"
-    DO_NOT_USE = "do_not_use", "Do not use"
+    SOUND = "sound", pgettext_lazy("blanket", "Sound")
+    REPAIR_DUE = "repair_due", _("Repair due")
+    TEMPORARY_FIX = "temporary_fix", _("Temporary fix")
+    DO_NOT_USE = "do_not_use", _("Do not use")
 
 
 class CareKind(models.TextChoices):
-    WASH = "wash", "Wash"
-    REPAIR = "repair", "Repair"
-    WATERPROOFING = "waterproofing", "Waterproofing"
+    WASH = "wash", _("Wash")
+    REPAIR = "repair", _("Repair")
+    WATERPROOFING = "waterproofing", _("Waterproofing")
 
 
 class CareStep(models.TextChoices):
-    REPORTED = "reported", "Reported"
-    DECIDED = "decided", "Decided"
-    BAGGED = "bagged", "Bagged"
-    AWAY = "away", "Away"
-    QUOTED = "quoted", "Quoted"
-    APPROVED = "approved", "Approved"
-    DECLINED = "declined", "Declined"
-    BACK = "back", "Back, unchecked"
-    CHECKED = "checked", "Checked in"
-    CLOSED = "closed", "Closed"
-    LOST = "lost", "Lost"
-    RETIRED = "retired", "Retired"
+    REPORTED = "reported", _("Reported")
+    DECIDED = "decided", _("Decided")
+    BAGGED = "bagged", _("Bagged")
+    AWAY = "away", pgettext_lazy("work", "Away")
+    QUOTED = "quoted", _("Quoted")
+    APPROVED = "approved", _("Approved")
+    DECLINED = "declined", _("Declined")
+    BACK = "back", _("Back, unchecked")
+    CHECKED = "checked", _("Checked in")
+    CLOSED = "closed", pgettext_lazy("work", "Closed")
+    LOST = "lost", pgettext_lazy("work", "Lost")
+    RETIRED = "retired", pgettext_lazy("work", "Retired")
 
 
 class DamagedPart(models.TextChoices):
-    STRAP = "strap", "Strap"
-    BUCKLE = "buckle", "Buckle"
-    SURCINGLE = "surcingle", "Surcingle"
-    D_RING = "d_ring", "D-ring"
-    SHELL = "shell", "Shell"
-    LINING = "lining", "Lining"
-    SEAM = "seam", "Seam"
-    LEAK = "leak", "Leak"
-    FILL = "fill", "Fill"
-    RUB = "rub", "Rub on the horse"
-    DIRT = "dirt", "Dirty"
+    STRAP = "strap", _("Strap")
+    BUCKLE = "buckle", _("Buckle")
+    SURCINGLE = "surcingle", _("Surcingle")
+    D_RING = "d_ring", _("D-ring")
+    SHELL = "shell", _("Shell")
+    LINING = "lining", _("Lining")
+    SEAM = "seam", _("Seam")
+    LEAK = "leak", _("Leak")
+    FILL = "fill", pgettext_lazy("part", "Fill")
+    RUB = "rub", _("Rub on the horse")
+    DIRT = "dirt", _("Dirty")
 
 
 class CareDecision(models.TextChoices):
@@ -254,20 +255,20 @@ class Queue(models.TextChoices):
 
 
 class ChartPlace(models.TextChoices):
-    TURNOUT = words.PlaceKind.TURNOUT.value, "Turnout"
-    STALL = words.PlaceKind.STALL.value, "Stall"
+    TURNOUT = words.PlaceKind.TURNOUT.value, pgettext_lazy("place", "Turnout")
+    STALL = words.PlaceKind.STALL.value, pgettext_lazy("place", "Stall")
 
 
 class ChartWet(models.TextChoices):
-    DRY = "dry", "Dry"
-    WET_OR_WINDY = "wet_or_windy", "Wet or windy"
+    DRY = "dry", pgettext_lazy("weather", "Dry")
+    WET_OR_WINDY = "wet_or_windy", _("Wet or windy")
 
 
 class ChartFill(models.TextChoices):
-    SHEET = "sheet", "Sheet"
-    LIGHT = "light", "Light"
-    MEDIUM = "medium", "Medium"
-    HEAVY = "heavy", "Heavy"
+    SHEET = "sheet", pgettext_lazy("weight", "Sheet")
+    LIGHT = "light", pgettext_lazy("weight", "Light")
+    MEDIUM = "medium", pgettext_lazy("weight", "Medium")
+    HEAVY = "heavy", pgettext_lazy("weight", "Heavy")
 
 
 class ChartNote(models.TextChoices):
@@ -282,32 +283,32 @@ class ChartNote(models.TextChoices):
 
 
 class Override(models.TextChoices):
-    NOBODY = "nobody", "Nobody"
-    MANAGER = "manager", "The manager"
-    STAFF = "staff", "Staff, with a reason"
+    NOBODY = "nobody", _("Nobody")
+    MANAGER = "manager", _("The manager")
+    STAFF = "staff", _("Staff, with a reason")
 
 
 class DecidedBy(models.TextChoices):
     """Who decides what a horse wears, the first of these that says anything."""
 
-    VET = "vet", "The veterinarian"
-    OWNER = "owner", "The owner's chart"
-    HOUSE = "house", "The house chart"
-    COMPUTED = "computed", "Computed advice"
+    VET = "vet", _("The veterinarian")
+    OWNER = "owner", _("The owner's chart")
+    HOUSE = "house", _("The house chart")
+    COMPUTED = "computed", _("Computed advice")
 
 
 class LineOutcome(models.TextChoices):
-    DONE = "done", "Done"
-    OTHER = "other", "Something else"
-    NOT_DONE = "not_done", "Not done"
+    DONE = "done", pgettext_lazy("line", "Done")
+    OTHER = "other", _("Something else")
+    NOT_DONE = "not_done", _("Not done")
 
 
 class Felt(models.TextChoices):
-    COLD = "cold", "Cold"
-    COOL = "cool", "Cool"
-    RIGHT = "right", "Right"
-    WARM = "warm", "Warm"
-    SWEATING = "sweating", "Sweating"
+    COLD = "cold", pgettext_lazy("hand check", "Cold")
+    COOL = "cool", pgettext_lazy("hand check", "Cool")
+    RIGHT = "right", pgettext_lazy("hand check", "Right")
+    WARM = "warm", pgettext_lazy("hand check", "Warm")
+    SWEATING = "sweating", pgettext_lazy("hand check", "Sweating")
 
 
 class QuestionKind(models.TextChoices):

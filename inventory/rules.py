@@ -1,6 +1,7 @@
 """Who may do what to blankets; the journal's actions of this app."""
 
 from django.db.models import Q
+from django.utils.translation import gettext_noop as _
 
 from barnrugs.barns import access, journal
 from barnrugs.barns.models import Person
@@ -50,8 +51,8 @@ def register() -> None:
     rules_lists.register()
     rules_questions.register()
     journal.register_subject(Blanket, SubjectKind.BLANKET)
-    journal.register("blanket_put_on", "{who} put {blanket} on {horse}.")
-    journal.register("blanket_taken_off", "{who} took {blanket} off {horse}.")
-    journal.register("blanket_found_soaked", "{who} found {blanket} soaked on {horse}.")
-    journal.register("blanket_hung_up", "{who} felt {blanket} dry and hung it up.")
-    journal.register("change_taken_back", "{who} took back: {what}.")
+    journal.register("blanket_put_on", _("{who} put {blanket} on {horse}."))
+    journal.register("blanket_taken_off", _("{who} took {blanket} off {horse}."))
+    journal.register("blanket_found_soaked", _("{who} found {blanket} soaked on {horse}."))
+    journal.register("blanket_hung_up", _("{who} felt {blanket} dry and hung it up."))
+    journal.register("change_taken_back", _("{who} took back: {what}."))

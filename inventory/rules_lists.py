@@ -1,6 +1,7 @@
 """Who may do what to lists, charts and hand checks; the journal's actions of these."""
 
 from django.db.models import Q
+from django.utils.translation import gettext_noop as _
 
 from barnrugs.barns import access, journal
 from barnrugs.barns.models import Person
@@ -30,17 +31,17 @@ def register() -> None:
     )
     access.register(ChartRow, see={**access.STAFF, Role.OWNER: of_my_horses_chart}, change={**access.MANAGER})
     access.register(HandCheck, see={**access.STAFF, **theirs}, add={**access.STAFF, **theirs}, change=access.STAFF)
-    journal.register("chart_written", "{who} wrote the chart of {horse}.")
-    journal.register("house_chart_written", "{who} wrote the house chart.")
-    journal.register("chart_ended", "{who} ended the chart of {horse}.")
-    journal.register("house_chart_ended", "{who} ended the house chart.")
-    journal.register("chart_read_again", "{who} read the chart of {horse} again after its clip: it holds.")
-    journal.register("line_done", "{who} changed {horse} as the list said.")
-    journal.register("line_done_otherwise", "{who} did something else for {horse} than the list said.")
-    journal.register("line_not_done", "{who} left {horse} as it was.")
-    journal.register("line_taken_back", "{who} took back what was noted for {horse} on the list.")
-    journal.register("list_conditions_entered", "{who} entered the weather for a list: {list}.")
-    journal.register("list_made_anew", "{who} had what was still open on a list advised again.")
-    journal.register("list_note_written", "{who} left a note for the next shift.")
-    journal.register("hand_check_noted", "{who} felt under what {horse} wears: {felt}.")
-    journal.register("hand_check_taken_back", "{who} took back a hand check of {horse}.")
+    journal.register("chart_written", _("{who} wrote the chart of {horse}."))
+    journal.register("house_chart_written", _("{who} wrote the house chart."))
+    journal.register("chart_ended", _("{who} ended the chart of {horse}."))
+    journal.register("house_chart_ended", _("{who} ended the house chart."))
+    journal.register("chart_read_again", _("{who} read the chart of {horse} again after its clip: it holds."))
+    journal.register("line_done", _("{who} changed {horse} as the list said."))
+    journal.register("line_done_otherwise", _("{who} did something else for {horse} than the list said."))
+    journal.register("line_not_done", _("{who} left {horse} as it was."))
+    journal.register("line_taken_back", _("{who} took back what was noted for {horse} on the list."))
+    journal.register("list_conditions_entered", _("{who} entered the weather for a list: {list}."))
+    journal.register("list_made_anew", _("{who} had what was still open on a list advised again."))
+    journal.register("list_note_written", _("{who} left a note for the next shift."))
+    journal.register("hand_check_noted", _("{who} felt under what {horse} wears: {felt}."))
+    journal.register("hand_check_taken_back", _("{who} took back a hand check of {horse}."))

@@ -4,6 +4,7 @@ from django.db.models import Q
 from django.utils.translation import gettext_noop as _
 
 from barnrugs.barns import access, journal
+from barnrugs.barns.field_names import tell_fields
 from barnrugs.barns.models import Barn, Device, Invitation, JournalEntry, Person, SentWrite, StaffedTime
 from barnrugs.barns.models.person import Role
 
@@ -27,17 +28,23 @@ def register() -> None:
     access.register(JournalEntry, see=access.MANAGER)
     access.register(SentWrite, see={})
     journal.register("barn_made", _("{who} made the barn."))
-    journal.register("house_changed", _("{who} changed the house rules: {what}."))
-    journal.register("house_change_taken_back", _("{who} took back a change of the house rules: {what}."))
+    journal.register("house_changed", _("{who} changed the house rules: {what}."), tell=tell_fields(Barn))
+    journal.register(
+        "house_change_taken_back",
+        _("{who} took back a change of the house rules: {what}."),
+        tell=tell_fields(Barn),
+    )
     journal.register("house_confirmed", _("{who} went through the house rules and left them as they are."))
     journal.register("staffed_times_set", _("{who} set the staffed times."))
     journal.register("person_added", _("{who} added {person}."))
-    journal.register("person_changed", _("{who} changed what is known of {person}: {what}."))
+    journal.register(
+        "person_changed", _("{who} changed what is known of {person}: {what}."), tell=tell_fields(Person)
+    )
     journal.register("person_left", _("{who} noted that {person} left."))
     journal.register("person_returned", _("{who} let {person} come back."))
     journal.register("person_invited", _("{who} invited {person}."))
     journal.register("invitation_accepted", _("{who} took up the invitation."))
-    journal.register("device_enrolled", "{who} enrolled the phone {name}.")
-    journal.register("device_renamed", "{who} named the phone {name}, before {before_name}.")
-    journal.register("device_revoked", "{who} revoked the phone {name}.")
-    journal.register("pin_set", "{who} set a PIN for shared phones.")
+    journal.register("device_enrolled", _("{who} enrolled the phone {name}."))
+    journal.register("device_renamed", _("{who} named the phone {name}, before {before_name}."))
+    journal.register("device_revoked", _("{who} revoked the phone {name}."))
+    journal.register("pin_set", _("{who} set a PIN for shared phones."))

@@ -1,10 +1,10 @@
 """Why: every reason the matching gives, as a code with its figures and an English sentence made from one table.
 
-A translation renders the same code and figures with a table of its own. A figure's name ends in its unit, and the
-ending decides how it is said: `_c` an air temperature in degC, `_deg` a difference in degC, `_in` inches, `_cm`, `_mm`
-of coat or rain, `_kg`, `_pct` per cent, `_time` one moment, `_times` several, `_word` one of our words, `_words`
-several of them, `_either` one of several; anything else is said as it is. A sentence may name a figure without its
-ending, where the unit varies.
+Another language renders the same code and figures with a table of its own (spanish.py). A figure's name ends in its
+unit, and the ending decides how it is said: `_c` an air temperature in degC, `_deg` a difference in degC, `_in` inches,
+`_cm`, `_mm` of coat or rain, `_kg`, `_pct` per cent, `_time` one moment, `_times` several, `_word` one of our words,
+`_words` several of them, `_either` one of several; anything else is said as it is. A sentence may name a figure without
+its ending, where the unit varies. `clip`, `cut` and `build` are words of ours as well.
 """
 
 from collections.abc import Callable, Iterable, Mapping
@@ -93,6 +93,11 @@ class Code(StrEnum):
     NEEDS_VET = "needs_vet"
     FOAL = "foal"
     WARM_DAY = "warm_day"
+
+    GOES_SHORT = "goes_short"
+    GOES_ON = "goes_on"
+    SHARE_DEALT = "share_dealt"
+    SHARE_STOPPED = "share_stopped"
 
 
 class Sentence(NamedTuple):
@@ -256,16 +261,43 @@ SENTENCES: Final[Mapping[Code, Sentence]] = {
         N, "This horse is {months} months old: these figures are little tried on foals, so ask the veterinarian."
     ),
     Code.WARM_DAY: Sentence(N, "It is dry and above {limit_c} (at least {air_c}), and then horses want nothing on."),
+    Code.GOES_SHORT: Sentence(N, "{name} goes short: {held}, so it gets {given}."),
+    Code.GOES_ON: Sentence(N, "{tag} goes on {horse}"),
+    Code.SHARE_DEALT: Sentence(N, "No exact answer within {limit_s} s; dealt out one horse at a time, neediest first."),
+    Code.SHARE_STOPPED: Sentence(N, "Stopped after {limit_s} s; the sum may be {gap_pct} % from the best."),
 }
 """Level and English sentence of every code; figures in braces."""
 
 
 @dataclass(frozen=True, slots=True)
+class Language:
+    """A language's own table: a sentence for every code, with the same figures, and its words.
+
+    words: for those of ours that are said otherwise. both, either, under: between the last two of several, between one
+    and another, between layers. nothing: where no blanket is named.
+    """
+
+    sentences: Mapping[Code, str]
+    words: Mapping[str, str] = field(default_factory=dict)
+    both: str = "and"
+    either: str = "or"
+    under: str = "with"
+    nothing: str = "nothing"
+
+    def word(self, word: str) -> str:
+        return self.words.get(word, word.replace("_", " "))
+
+
+ENGLISH: Final = Language({code: sentence.english for code, sentence in SENTENCES.items()})
+
+
+@dataclass(frozen=True, slots=True)
 class Voice:
-    """How figures are said: the barn's time zone (None: as the hours came) and its units."""
+    """How a reason is said: the barn's time zone (None: as the hours came), its units, and the language."""
 
     zone: tzinfo | None = None
     us_units: bool = False
+    language: Language = ENGLISH
 
 
 METRIC: Final = Voice()
@@ -287,10 +319,10 @@ class Reason:
         return self.say(METRIC)
 
     def say(self, voice: Voice) -> str:
-        """The English sentence with its figures in the voice's zone and units."""
+        """The sentence in the voice's language, with its figures in the voice's zone and units."""
         figures = {name: _figure(name, value, voice) for name, value in self.params.items()}
         stems = {name.rsplit("_", 1)[0]: said for name, said in figures.items()}
-        return SENTENCES[self.code].english.format(**{**stems, **figures})
+        return voice.language.sentences[self.code].format(**{**stems, **figures})
 
 
 def because(code: Code, **params: Any) -> Reason:
@@ -331,12 +363,9 @@ def _with_unit(unit: str) -> Callable[[Any, Voice], str]:
     return lambda value, _: f"{_number(value)} {unit}"
 
 
-def _joined(link: str) -> Callable[[Any, Voice], str]:
-    def say(values: Iterable[str], _: Voice) -> str:
-        *some, last = values
-        return f"{', '.join(some)} {link} {last}" if some else last
-
-    return say
+def joined(values: Iterable[str], link: str) -> str:
+    *some, last = values
+    return f"{', '.join(some)} {link} {last}" if some else last
 
 
 _SAYERS: Final[Mapping[str, Callable[[Any, Voice], str]]] = {
@@ -349,12 +378,15 @@ _SAYERS: Final[Mapping[str, Callable[[Any, Voice], str]]] = {
     "pct": lambda value, _: _number(value, 0),
     "time": _clock,
     "times": _clocks,
-    "word": lambda value, _: value.replace("_", " "),
-    "words": _joined("and"),
-    "either": _joined("or"),
+    "word": lambda value, voice: voice.language.word(value),
+    "words": lambda values, voice: joined(map(voice.language.word, values), voice.language.both),
+    "either": lambda values, voice: joined(values, voice.language.either),
 }
+_WORDS: Final = frozenset({"clip", "cut", "build"})
 
 
 def _figure(name: str, value: Any, voice: Voice) -> str:
+    if name in _WORDS:
+        return voice.language.word(value)
     sayer = _SAYERS.get(name.rsplit("_", 1)[-1]) if "_" in name else None
     return sayer(value, voice) if sayer else str(value)

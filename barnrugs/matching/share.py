@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from barnrugs.matching.choose import Advice
 from barnrugs.matching.judge import JudgedOutfit, half_up
-from barnrugs.matching.reasons import METRIC, Voice
+from barnrugs.matching.reasons import METRIC, Code, Reason, Voice, because, joined
 from barnrugs.matching.warmth import CAUTION_UP_TO
 
 NO_ANSWER_COSTS: Final = 1000.0
@@ -49,28 +49,34 @@ class Short:
         return self.say(METRIC)
 
     def say(self, voice: Voice) -> str:
-        """One English sentence for the barn, and one on what it means to the horse."""
-        held = " and ".join(f"{tag} goes on {holder}" for tag, holder in self.because)
-        given = " with ".join(self.given.tags) or "nothing"
-        return f"{self.name} goes short: {held}, so it gets {given}. {self.given.warmth.say(voice)}"
+        """One sentence for the barn, and one on what it means to the horse."""
+        language = voice.language
+        held = [because(Code.GOES_ON, tag=tag, horse=holder).say(voice) for tag, holder in self.because]
+        given = f" {language.under} ".join(self.given.tags) or language.nothing
+        short = because(Code.GOES_SHORT, name=self.name, held=joined(held, language.both), given=given)
+        return f"{short.say(voice)} {self.given.warmth.say(voice)}"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Shared:
     """outfits: by horse, no tag twice. short: who goes short. cost: the sum.
 
-    gap: by what share the sum may be above the least, 0 where proven. message: empty where proven, else what happened.
+    gap: by what share the sum may be above the least, 0 where proven. inexact: None where proven, else what happened.
     """
 
     outfits: Mapping[str, JudgedOutfit]
     short: tuple[Short, ...]
     cost: float
     gap: float
-    message: str = ""
+    inexact: Reason | None = None
+
+    @property
+    def message(self) -> str:
+        return self.inexact.text if self.inexact else ""
 
     @property
     def exact(self) -> bool:
-        return not self.message
+        return self.inexact is None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -111,7 +117,7 @@ def share(advice: Mapping[str, Advice], time_limit_s: float = TIME_LIMIT_S) -> S
     time. Equal sums are settled by the horses' order, then by the horse's own ranking, which ends in the tag.
     """
     columns = [_columns(horse, one) for horse, one in enumerate(advice.values())]
-    picked, gap, message = _solve(columns, time_limit_s)
+    picked, gap, inexact = _solve(columns, time_limit_s)
     if picked is None:
         picked, gap = _deal_out(columns), float("inf")
     _settle_ties(picked, columns)
@@ -121,7 +127,7 @@ def share(advice: Mapping[str, Advice], time_limit_s: float = TIME_LIMIT_S) -> S
         short=tuple(_short(names, picked, columns)),
         cost=sum(column.cost for column in picked),
         gap=gap,
-        message=message,
+        inexact=inexact,
     )
 
 
@@ -142,16 +148,15 @@ def _columns(horse: int, advice: Advice) -> list[_Column]:
 Picked = list[_Column]
 
 
-def _solve(columns: Sequence[Sequence[_Column]], time_limit_s: float) -> tuple[Picked | None, float, str]:
+def _solve(columns: Sequence[Sequence[_Column]], time_limit_s: float) -> tuple[Picked | None, float, Reason | None]:
     if not _contested(columns):
-        return [of_horse[0] for of_horse in columns], 0.0, ""
+        return [of_horse[0] for of_horse in columns], 0.0, None
     flat = [column for of_horse in columns for column in of_horse]
     chosen, gap, proven = _search(flat, len(columns), time_limit_s)
     if chosen is None:
-        return None, gap, f"No exact answer within {time_limit_s:g} s; dealt out one horse at a time, neediest first."
+        return None, gap, because(Code.SHARE_DEALT, limit_s=f"{time_limit_s:g}")
     picked = [column for column, is_chosen in zip(flat, chosen, strict=True) if is_chosen]
-    message = "" if proven else f"Stopped after {time_limit_s:g} s; the sum may be {gap:.1%} from the best."
-    return picked, gap, message
+    return picked, gap, None if proven else because(Code.SHARE_STOPPED, limit_s=f"{time_limit_s:g}", gap_pct=100 * gap)
 
 
 def _contested(columns: Sequence[Sequence[_Column]]) -> bool:

@@ -3,6 +3,7 @@
 from datetime import date, datetime
 
 from django.db.models import Count, Q, QuerySet
+from django.utils.translation import gettext as _
 
 from barnrugs.barns.models import Barn
 from barnrugs.matching.weather import Hour
@@ -38,7 +39,7 @@ def spell_between(where: Barn | WeatherSource, start: datetime, end: datetime, *
     """
     source = where if isinstance(where, WeatherSource) else source_of(where)
     if source is None:
-        raise WeatherGap(f"{where} has no weather file.")
+        raise WeatherGap(_("%(barn)s has no weather file.") % {"barn": where})
     asked = hours_asked(start, end, source.utc_offset_h, like)
     rows = _rows(source, [slot for _, slot in asked])
     return assemble(

@@ -6,6 +6,9 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from typing import Protocol
 
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop as mark
+
 from barnrugs.matching.weather import Hour
 from barnrugs.matching.words import PrecipKind
 from barnrugs.weather.hours import Slot, WeatherYear
@@ -45,10 +48,12 @@ class Assumed:
     words: str
 
 
-RH = Assumed("rh", 0.8, "humidity is unknown, taken as 80 %")
-SUN = Assumed("irradiance_wm2", 0.0, "the sun is unknown, taken as none")
-SKY = Assumed("clear_night", 1.0, "the night sky is unknown, taken as clear")
-PRECIP = Assumed("precip_mm", math.nan, "precipitation is unknown, so rain is expected for what may go out")
+RH = Assumed("rh", 0.8, mark("humidity is unknown, taken as 80 %"))
+SUN = Assumed("irradiance_wm2", 0.0, mark("the sun is unknown, taken as none"))
+SKY = Assumed("clear_night", 1.0, mark("the night sky is unknown, taken as clear"))
+PRECIP = Assumed(
+    "precip_mm", math.nan, mark("precipitation is unknown, so rain is expected for what may go out")
+)
 """Its value stays None: the matching knows unknown precipitation."""
 ASSUMED = (PRECIP, RH, SUN, SKY)
 
@@ -64,7 +69,11 @@ class Spell:
 
     @property
     def sentences(self) -> list[str]:
-        return [f"In {len(times)} of {len(self.hours)} hours {what.words}." for what, times in self.unknown]
+        return [
+            _("In %(some)d of %(hours)d hours %(what)s.")
+            % {"some": len(times), "hours": len(self.hours), "what": _(what.words)}
+            for what, times in self.unknown
+        ]
 
 
 def hours_asked(
@@ -108,8 +117,10 @@ def assemble(
 
 def _gap_sentence(source: str, slots: Sequence[Slot]) -> str:
     named = ", ".join(str(slot) for slot in slots[:3])
-    more = f" and {len(slots) - 3} more" if len(slots) > 3 else ""
-    return f"{source} has no air temperature or wind at {named}{more}."
+    said = {"source": source, "hours": named, "more": len(slots) - 3}
+    if len(slots) > 3:
+        return _("%(source)s has no air temperature or wind at %(hours)s and %(more)d more.") % said
+    return _("%(source)s has no air temperature or wind at %(hours)s.") % said
 
 
 def _unknown(

@@ -9,12 +9,11 @@ from typing import Any
 from django.utils import timezone
 
 from barnrugs.barns.models import Barn, StaffedTime
-from barnrugs.barns.models.barn import USUAL_TIMES, Session, Units
+from barnrugs.barns.models.barn import USUAL_TIMES, Session
 from barnrugs.matching import choose, share
 from barnrugs.matching.heat import NoAnswer
 from barnrugs.matching.judge import JudgedOutfit
 from barnrugs.matching.outfit import Blanket
-from barnrugs.matching.reasons import Voice
 from barnrugs.matching.weather import Hour, Place, Stay
 from barnrugs.matching.words import PrecipKind
 from barnrugs.weather.queries import spell_between
@@ -22,6 +21,7 @@ from horses.models import Horse
 from inventory.domain.precedence import Decision, decide, named_for
 from inventory.domain.snapshot import Snapshot, Subject
 from inventory.enums import DecidedBy
+from inventory.voices import voice_of
 
 WIND_MS = {"calm": 1.0, "breezy": 4.0, "windy": 8.0, "gale": 14.0}
 """What the words for wind are taken to mean, 10 m wind in m/s (A)."""
@@ -174,7 +174,7 @@ def advise_barn(snapshot: Snapshot, weather: Weather, place: Place | None = None
         {label: _without(advice, taken) for label, (_, advice) in named.items() if label not in decisions},
         time_limit_s=SHARE_SECONDS,
     )
-    voice = Voice(zone=snapshot.barn.zone, us_units=snapshot.barn.units == Units.US)
+    voice = voice_of(snapshot.barn)
     short = {shortage.name: shortage.say(voice) for shortage in shared.short}
     lines = tuple(
         Line(
@@ -187,7 +187,7 @@ def advise_barn(snapshot: Snapshot, weather: Weather, place: Place | None = None
         )
         for subject, label, (advice, sentence) in zip(subjects, labels, answers, strict=True)
     )
-    return BarnList(weather, lines, snapshot.blankets, shared.message)
+    return BarnList(weather, lines, snapshot.blankets, shared.inexact.say(voice) if shared.inexact else "")
 
 
 def _keeper(

@@ -9,7 +9,7 @@ from typing import Any, Final
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.db import transaction
-from django.utils import timezone
+from django.utils import formats, timezone
 from django.utils.translation import gettext as _
 
 from barnrugs.barns import journal
@@ -531,4 +531,4 @@ def _write_report(job: CareJob, actor: Actor, details: Details) -> None:
 
 
 def clock(moment: datetime) -> str:
-    return f"{timezone.localtime(moment):%H:%M on %d %b}"
+    return formats.date_format(timezone.localtime(moment), "j M H:i")

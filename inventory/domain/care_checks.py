@@ -2,7 +2,7 @@
 
 from datetime import date, timedelta
 
-from django.utils import timezone
+from django.utils import formats, timezone
 from django.utils.translation import gettext as _
 
 from barnrugs.barns.domain.refusal import Refused
@@ -66,7 +66,7 @@ def refuse_unmended(blanket: Blanket, *, along: bool = False) -> None:
                 % {
                     "blanket": blanket,
                     "part": tear.get_part_display() or CareKind(tear.kind).label,
-                    "day": f"{timezone.localtime(tear.reported_at):%d %b}",
+                    "day": formats.date_format(timezone.localtime(tear.reported_at), "j M"),
                 }
             )
 
@@ -84,7 +84,7 @@ def refuse_spending(job: CareJob, actor: Actor, note: str) -> None:
     if care.decides(actor.person, job):
         return
     if not actor.person.is_manager:
-        raise Refused(_("The barn pays for this: a manager decides."))
+        raise Refused(_("%(payer)s pays for this and decides.") % {"payer": job.payer or _("The barn")})
     if not note.strip():
         raise Refused(
             _("%(payer)s pays for this. Ask, and write here how %(payer)s answered.") % {"payer": job.payer},

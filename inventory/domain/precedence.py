@@ -45,8 +45,8 @@ class Objection:
 class Decision:
     """by: who decides. outfit: the answer; None means that no advice is given: ask the veterinarian.
 
-    keeper_says: the note or the chart's line in the keeper's own words; picked: names of common notes. against: what speaks against it. read: how the
-    chart was read. acceptable: every outfit that would obey the decision, best first.
+    keeper_says: the note or the chart's line in the keeper's own words; picked: names of common notes. against: what
+    speaks against it. read: how the chart was read. acceptable: every outfit that would obey the decision, best first.
     """
 
     by: DecidedBy

@@ -9,13 +9,13 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from barnrugs.barns.models import Barn
-from barnrugs.barns.models.barn import Units
 from barnrugs.matching.judge import JudgedOutfit
 from barnrugs.matching.reasons import Level, Voice
 from barnrugs.matching.words import Verdict
 from inventory.domain import whereabouts
 from inventory.domain.advice import Line
 from inventory.views import band
+from inventory.voices import voice_of
 
 VERDICTS = {
     Verdict.WEAR: gettext_lazy("Right"),
@@ -62,7 +62,7 @@ class Shown:
 
 
 def voice(barn: Barn) -> Voice:
-    return Voice(zone=barn.zone, us_units=barn.units == Units.US)
+    return voice_of(barn)
 
 
 def show(judged: JudgedOutfit, barn: Barn, blankets: Mapping[str, Any], *, worn: bool) -> Shown:

@@ -13,6 +13,7 @@ from django.utils.formats import localize
 from django.utils.translation import gettext as _
 
 from barnrugs.barns.domain.refusal import Refused
+from barnrugs.barns.field_names import label_of
 from barnrugs.barns.queries.people import last_writer_about
 
 M = TypeVar("M", bound=Model)
@@ -133,10 +134,6 @@ def validate(record: Model, sentences: Mapping[str, str] | None = None) -> None:
 
 def field_of(model: type[Model], name: str) -> "Field[Any, Any]":
     return cast("Field[Any, Any]", model._meta.get_field(name))
-
-
-def label_of(model: type[Model], name: str) -> str:
-    return str(field_of(model, name).verbose_name)
 
 
 def shown(record: Model, name: str) -> str:

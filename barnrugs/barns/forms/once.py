@@ -2,6 +2,7 @@ import uuid
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy
 
 
 class OnceForm(forms.Form):
@@ -10,8 +11,8 @@ class OnceForm(forms.Form):
     once = forms.UUIDField(
         widget=forms.HiddenInput,
         error_messages={
-            "required": "This form lost its number. Please send it again.",
-            "invalid": "This form's number is damaged. Please send it again.",
+            "required": gettext_lazy("This form lost its number. Please send it again."),
+            "invalid": gettext_lazy("This form's number is damaged. Please send it again."),
         },
     )
 

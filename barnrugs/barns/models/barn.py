@@ -6,22 +6,24 @@ from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Q
+from django.utils.translation import gettext_lazy as _
+from django.utils.translation import pgettext_lazy
 
 
 def known_time_zone(name: str) -> None:
     if name not in zoneinfo.available_timezones():
-        raise ValidationError("This is not a time zone we know, for example America/Anchorage.")
+        raise ValidationError(_("This is not a time zone we know, for example America/Anchorage."))
 
 
 class Units(models.TextChoices):
-    US = "us", "Inches, pounds, °F"
-    METRIC = "metric", "Centimetres, kilograms, °C"
+    US = "us", _("Inches, pounds, °F")
+    METRIC = "metric", _("Centimetres, kilograms, °C")
 
 
 class HouseModel(models.TextChoices):
-    CHARTS_OBEYED = "charts", "The owner's rule stands and staff follow it"
-    STAFF_ADJUST = "adjust", "The owner's rule stands, staff may adjust it with a reason"
-    BARN_DECIDES = "barn", "The barn decides, from what the owner supplied"
+    CHARTS_OBEYED = "charts", _("The owner's rule stands and staff follow it")
+    STAFF_ADJUST = "adjust", _("The owner's rule stands, staff may adjust it with a reason")
+    BARN_DECIDES = "barn", _("The barn decides, from what the owner supplied")
 
 
 class Barn(models.Model):
@@ -80,10 +82,10 @@ class BarnOwned(models.Model):
 
 
 class Session(models.TextChoices):
-    TURNOUT = "turnout", "Turnout"
-    MIDDAY = "midday", "Midday"
-    BRING_IN = "bring_in", "Bring-in"
-    NIGHT_CHECK = "night_check", "Night check"
+    TURNOUT = "turnout", pgettext_lazy("staffed time", "Turnout")
+    MIDDAY = "midday", _("Midday")
+    BRING_IN = "bring_in", _("Bring-in")
+    NIGHT_CHECK = "night_check", _("Night check")
 
 
 USUAL_TIMES = {

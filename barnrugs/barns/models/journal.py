@@ -2,6 +2,7 @@ from typing import ClassVar
 
 from django.core.serializers.json import DjangoJSONEncoder
 from django.db import models
+from django.utils.translation import gettext_lazy as _
 
 from barnrugs.barns.models.barn import BarnOwned
 
@@ -32,10 +33,10 @@ class JournalEntry(BarnOwned):
 
 
 class SubjectKind(models.TextChoices):
-    HORSE = "horse", "Horse"
-    BLANKET = "blanket", "Blanket"
-    PERSON = "person", "Person"
-    BARN = "barn", "Barn"
+    HORSE = "horse", _("Horse")
+    BLANKET = "blanket", _("Blanket")
+    PERSON = "person", _("Person")
+    BARN = "barn", _("Barn")
 
 
 class JournalSubject(models.Model):

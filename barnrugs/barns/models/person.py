@@ -4,6 +4,7 @@ from typing import ClassVar
 from django.conf import settings
 from django.db import models
 from django.db.models import Q
+from django.utils.translation import gettext_lazy as _
 
 from barnrugs.barns.models.barn import BarnOwned
 
@@ -12,9 +13,9 @@ OFF_FROM_MIN = 5
 
 
 class Role(models.TextChoices):
-    MANAGER = "manager", "Manager"
-    STAFF = "staff", "Staff"
-    OWNER = "owner", "Owner"
+    MANAGER = "manager", _("Manager")
+    STAFF = "staff", _("Staff")
+    OWNER = "owner", _("Owner")
 
 
 class Person(BarnOwned):
