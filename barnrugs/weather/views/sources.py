@@ -46,9 +46,10 @@ def _other_clock(barn: Barn, source: WeatherSource) -> str:
     standard = min(offset.total_seconds() / 3600 for offset in offsets if offset is not None)
     if standard == source.utc_offset_h:
         return ""
-    return _(
-        "The file's clock is UTC%(file)+g h, the barn's standard time UTC%(barn)+g h: is it the right place?"
-    ) % {"file": source.utc_offset_h, "barn": standard}
+    return _("The file's clock is UTC%(file)+g h, the barn's standard time UTC%(barn)+g h: is it the right place?") % {
+        "file": source.utc_offset_h,
+        "barn": standard,
+    }
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
