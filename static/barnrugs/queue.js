@@ -65,9 +65,9 @@ self.barnQueue = (() => {
     }
   };
 
-  const parcel = (items) => {
+  const parcel = (items, clockOff) => {
     const batch = JSON.stringify({
-      now: Date.now(), rows: true, events: items.map(({ body, seal }) => ({ body, seal })),
+      now: Date.now(), clock_off_ms: clockOff, rows: true, events: items.map(({ body, seal }) => ({ body, seal })),
     });
     if (!items.some((item) => item.picture)) return { body: batch, headers: { "Content-Type": "application/json" } };
     const form = new FormData();
@@ -101,17 +101,20 @@ self.barnQueue = (() => {
   const sendSome = async (slug, address) => {
     if (!(await list()).some((item) => item.barn === slug && waits(item))) return stop("");
     let told;
+    let clockOff;
     try {
+      const before = Date.now();
       const answer = await called("/token/");
       if (!answer.ok) return stop("trouble");
       told = await answer.json();
+      clockOff = told.now - (before + Date.now()) / 2;
     } catch {
       return stop("no_signal");
     }
     const items = mine(await list(), slug, told.people).slice(0, AT_ONCE);
     if (!items.length) return stop("sign_in");
     tell({ sending: items.map((item) => item.once) });
-    const { body, headers } = parcel(items);
+    const { body, headers } = parcel(items, clockOff);
     let heard;
     try {
       const answer = await called(address, { method: "POST", body, headers: { ...headers, "X-CSRFToken": told.token } });
