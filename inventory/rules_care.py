@@ -33,6 +33,10 @@ def reported_by_me(person: Person) -> Q:
     return Q(reported_by=person)
 
 
+def paid_by_me(person: Person) -> Q:
+    return of_my_blanket(person) | Q(payer=person)
+
+
 def of_my_job(person: Person) -> Q:
     return Q(job__blanket__owner=person)
 
@@ -45,12 +49,19 @@ def register() -> None:
     theirs = {Role.OWNER: of_my_blanket}
     access.register(
         CareJob,
-        see={**access.STAFF, Role.OWNER: lambda person: of_my_blanket(person) | reported_by_me(person)},
+        see={**access.STAFF, Role.OWNER: lambda person: paid_by_me(person) | reported_by_me(person)},
         change={**access.MANAGER, **theirs},
         fix={**access.STAFF, **theirs},
-        see_money={**access.MANAGER, **theirs},
+        approve={**access.MANAGER, Role.OWNER: paid_by_me},
+        see_money={**access.MANAGER, Role.OWNER: paid_by_me},
     )
-    access.register(Paper, see={**access.MANAGER, Role.OWNER: lambda person: Q(move__job__blanket__owner=person)})
+    access.register(
+        Paper,
+        see={
+            **access.MANAGER,
+            Role.OWNER: lambda person: Q(move__job__blanket__owner=person) | Q(move__job__payer=person),
+        },
+    )
     access.register(
         CareMove,
         see={**access.STAFF, Role.OWNER: of_my_job},

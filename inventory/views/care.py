@@ -37,6 +37,9 @@ USUAL_WORD = {
     CareStep.LOST: CareWord.FIND,
 }
 
+ACTIONS = {CareWord.FIX: "fix", CareWord.APPROVE: "approve", CareWord.DECLINE: "approve"}
+"""What a person must be allowed for a step; for all others to change the work. Who pays may answer a quote, no more."""
+
 
 @require_safe
 def care(request: HttpRequest) -> HttpResponse:
@@ -88,7 +91,7 @@ def care_job(request: HttpRequest, pk: int) -> HttpResponse:
 def care_step(request: HttpRequest, pk: int, word: str) -> HttpResponse:
     """One step of the work."""
     step = _word(word)
-    job = _job(request, pk, "fix" if step == CareWord.FIX else "change")
+    job = _job(request, pk, ACTIONS.get(step, "change"))
     form = StepForm(request.POST or None, request.FILES or None, job=job, word=step, person=request.person)
     here = reverse("care_job", args=[request.barn.slug, job.pk])
     page = Page(
@@ -122,10 +125,10 @@ def _job(request: HttpRequest, pk: int, action: str = "see") -> CareJob:
 
 
 def _job_page(request: HttpRequest, job: CareJob) -> dict[str, Any]:
-    may_change = access.may(request.person, "change", job)
-    words = [word for word in table.possible(job.step) if may_change or word == CareWord.FIX]
+    allowed = {action for action in ("change", "fix", "approve") if access.may(request.person, action, job)}
+    words = [word for word in table.possible(job.step) if ACTIONS.get(word, "change") in allowed]
     words = [word for word in words if word != CareWord.FIX or job.kind == CareKind.REPAIR]
-    usual = _usual(job) if may_change else None
+    usual = _usual(job) if _usual(job) in words else None
     return care_page.context(request, job) | {
         "usual": usual,
         "form": StepForm(job=job, word=usual, person=request.person) if usual else None,

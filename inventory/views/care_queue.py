@@ -10,14 +10,14 @@ from django.db.models import Q, QuerySet
 from django.http import HttpRequest, QueryDict
 from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy
+from django.utils.translation import gettext_lazy, ngettext
 
 from barnrugs.barns import access
 from barnrugs.barns.context import page_url
 from barnrugs.barns.models import Person
 from inventory.enums import CareDecision, CareStep, Queue
 from inventory.forms.care import ManyForm
-from inventory.models import Batch, Blanket, CareJob
+from inventory.models import Batch, Blanket, CareJob, CareMove
 from inventory.queries import care as queries
 from inventory.queries import care_queue
 from inventory.views import care_chart, care_page
@@ -126,6 +126,8 @@ def context(request: HttpRequest) -> dict[str, Any]:
 
 
 def _may_enter(person: Person, name: str) -> bool:
+    if name == "money":
+        return access.may_any(person, "see_money", CareMove)
     return name not in MANAGERS_ONLY or access.may_any(person, "add", Batch)
 
 
@@ -180,7 +182,8 @@ def lateness(job: CareJob, today: date, late: datetime) -> str:
     if job.outcome == "missing":
         return _("Did not come back with its batch.")
     if job.due_on and job.due_on < today and job.step in {"away", "quoted", "approved", "declined"}:
-        return _("Was due back %(days)d days ago.") % {"days": (today - job.due_on).days}
+        days = (today - job.due_on).days
+        return ngettext("Was due back %(days)d day ago.", "Was due back %(days)d days ago.", days) % {"days": days}
     if job.temporary_fix_until and job.temporary_fix_until < today:
         return _("The temporary fix has run out.")
     if job.step in {"reported", "quoted"} and job.reported_at < late:

@@ -250,7 +250,7 @@ class TestQuestionsInTwoTaps:
         self.first(phone, busy.manager, enter)
         tap(phone, "To be washed")
         due = phone.get_by_role("listitem").filter(has_text="BRN88 · Wash")
-        expect(due).to_contain_text("Was due back 1 days ago.")
+        expect(due).to_contain_text("Was due back 1 day ago.")
 
     def test_20_repair_or_replace(self, phone: Page, busy: Cast, enter: Enter) -> None:
         self.first(phone, busy.manager, enter)

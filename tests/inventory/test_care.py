@@ -250,7 +250,7 @@ class TestQuotes:
         job = self.away(cast.owners_blanket, manager, None)
         CareJob.objects.filter(pk=job.pk).update(payer=None)
         take(job, CareWord.QUOTE, manager, quote=Decimal(45))
-        with pytest.raises(Refused, match="The barn pays"):
+        with pytest.raises(Refused, match="The barn pays for this and decides"):
             take(job, CareWord.APPROVE, owner)
 
     def test_a_declined_one_comes_back_too_and_waits_for_another_decision(self, cast: Cast, manager: Actor) -> None:

@@ -152,6 +152,26 @@ class TestOneStep:
         assert answer.status_code == 200
         assert "Owner was there first" in answer.content.decode()
 
+    def test_who_pays_answers_the_quote_and_does_nothing_else(self, cast: Cast, sign_in: SignIn, job, manager) -> None:
+        """The horse of another owner tore it, and that owner pays."""
+        said = {"decision": CareDecision.WASH, "names_payer": True, "payer": cast.other_owner}
+        for word, details in (
+            (CareWord.DECIDE, said),
+            (CareWord.BAG, {}),
+            (CareWord.HAND_OVER, {"sent_to": "Mill Lane Laundry"}),
+            (CareWord.QUOTE, {"quote": Decimal(45)}),
+        ):
+            job = take(job, word, manager, **details)
+        payer, owner = sign_in(cast.other_owner), sign_in(cast.owner)
+        page = payer.get(address("care_job", job.pk))
+        assert (page.context["usual"], page.context["words"], page.context["money"]) == ("approve", ["decline"], True)
+        assert send(payer, self.url(job, "come_back"), turn=job.turn).status_code == 403
+        refused = send(owner, self.url(job, "approve"), turn=job.turn)
+        assert "Other Owner pays for this" in refused.content.decode()
+        assert send(payer, self.url(job, "approve"), turn=job.turn).status_code == 302
+        job.refresh_from_db()
+        assert job.step == "approved"
+
     def test_out_of_order_it_says_what_is_possible(self, cast: Cast, sign_in: SignIn, job: CareJob) -> None:
         answer = send(sign_in(cast.manager), self.url(job, "hand_over"), turn=job.turn, sent_to="Mill Lane Laundry")
         assert "Possible now: decide, temporary fix, lost, retire." in answer.content.decode()
@@ -385,10 +405,10 @@ class TestOneWork:
         client = sign_in(cast.staff)
         url = address("care_job", job.pk)
         client.get(url)
-        with django_assert_num_queries(7):
+        with django_assert_num_queries(8):
             client.get(url)
         bring(job, CareStep.CHECKED, manager)
-        with django_assert_num_queries(7):
+        with django_assert_num_queries(8):
             client.get(url)
 
 

@@ -34,7 +34,7 @@ pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.slow]
 CLIENTS = 20
 ROUNDS = size(200)
 TOKEN = "t" * 32
-FIRST = re.compile(r"was there first, at \d\d:\d\d")
+FIRST = re.compile(r"was there first, at \d+ \w+ \d\d:\d\d")
 
 
 @dataclass(frozen=True)
@@ -201,3 +201,25 @@ def test_twenty_report_the_same_tear_at_once_and_it_is_one_piece_of_work(barnful
         assert Counter(answer.status for answer in answers) == {302: CLIENTS}
         job = CareJob.objects.get(blanket=blanket)
         assert (job.do_not_use, job.moves.count(), job.turn) == (True, CLIENTS, CLIENTS)
+
+
+def test_four_senders_at_once_send_each_letter_once(barnful: Cast, database_url: str) -> None:
+    """Real processes; each prints the letters that it sends."""
+    due = 0
+    for number in range(12):
+        blanket = make.BlanketFactory(barn=barnful.barn, owner=barnful.owner, tag=f"DUE{number:02}")
+        damage.report(blanket, part=DamagedPart.SHELL, usable=False, actor=Actor(barnful.staff))
+        due += 1
+    senders = [
+        subprocess.Popen(
+            [sys.executable, "manage.py", "send_mail_due"],
+            env={**os.environ, "DATABASE_URL": database_url, "BARNRUGS_MODE": "development"},
+            stdout=subprocess.PIPE,
+            text=True,
+        )
+        for _ in range(4)
+    ]
+    said = "".join(sender.communicate(timeout=120)[0] for sender in senders)
+    assert [sender.returncode for sender in senders] == [0, 0, 0, 0]
+    subjects = re.findall(r"^Subject: .*(DUE\d\d) is marked do not use", said, re.MULTILINE)
+    assert sorted(subjects) == [f"DUE{number:02}" for number in range(due)]
