@@ -33,6 +33,7 @@ pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.slow]
 
 CLIENTS = 20
 ROUNDS = size(200)
+LETTERS = 12
 TOKEN = "t" * 32
 FIRST = re.compile(r"was there first, at \d+ \w+ \d\d:\d\d")
 
@@ -205,11 +206,9 @@ def test_twenty_report_the_same_tear_at_once_and_it_is_one_piece_of_work(barnful
 
 def test_four_senders_at_once_send_each_letter_once(barnful: Cast, database_url: str) -> None:
     """Real processes; each prints the letters that it sends."""
-    due = 0
-    for number in range(12):
+    for number in range(LETTERS):
         blanket = make.BlanketFactory(barn=barnful.barn, owner=barnful.owner, tag=f"DUE{number:02}")
         damage.report(blanket, part=DamagedPart.SHELL, usable=False, actor=Actor(barnful.staff))
-        due += 1
     senders = [
         subprocess.Popen(
             [sys.executable, "manage.py", "send_mail_due"],
@@ -222,4 +221,4 @@ def test_four_senders_at_once_send_each_letter_once(barnful: Cast, database_url:
     said = "".join(sender.communicate(timeout=120)[0] for sender in senders)
     assert [sender.returncode for sender in senders] == [0, 0, 0, 0]
     subjects = re.findall(r"^Subject: .*(DUE\d\d) is marked do not use", said, re.MULTILINE)
-    assert sorted(subjects) == [f"DUE{number:02}" for number in range(due)]
+    assert sorted(subjects) == [f"DUE{number:02}" for number in range(LETTERS)]
