@@ -121,6 +121,7 @@ MFA_ALLOW_UNVERIFIED_EMAIL = True
 LANGUAGE_CODE = "en"
 LANGUAGES = [("en", _("English")), ("es", _("Spanish"))]
 LOCALE_PATHS = [BASE_DIR / "locale"]
+FORMAT_MODULE_PATH = ["barnrugs.formats"]
 USE_I18N = True
 USE_TZ = True
 TIME_ZONE = "UTC"

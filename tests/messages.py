@@ -19,17 +19,19 @@ from django.templatetags.i18n import BlockTranslateNode, TranslateNode
 
 ROOT = Path(settings.BASE_DIR)
 APPS = ("barnrugs", "horses", "inventory")
-SINGULAR = {"_", "gettext", "gettext_lazy", "gettext_noop", "mark"}
+SINGULAR = {"_", "gettext", "gettext_lazy", "gettext_noop", "mark", "lazy"}
 PLURAL = {"ngettext", "ngettext_lazy"}
+CONTEXT = {"pgettext", "pgettext_lazy"}
 
 
 @dataclass(frozen=True)
 class Message:
-    """A message and where it stands; plural: the same for several."""
+    """A message and where it stands; plural: the same for several; context: which of several meanings."""
 
     text: str
     plural: str
     where: str
+    context: str = ""
 
 
 def sources() -> Iterator[Path]:
@@ -58,12 +60,14 @@ def of_code() -> Iterator[Message]:
     for path in sources():
         for node in ast.walk(tree(path)):
             name = called(node)
-            if name not in SINGULAR | PLURAL or not node.args:
+            if name not in SINGULAR | PLURAL | CONTEXT or not node.args:
                 continue
-            text = constant(node.args[0])
-            plural = constant(node.args[1]) if name in PLURAL else ""
-            if text:
-                yield Message(text, plural or "", f"{path.relative_to(ROOT)}:{node.lineno}")
+            context, *rest = (
+                [constant(one) for one in node.args] if name in CONTEXT else ["", *map(constant, node.args)]
+            )
+            plural = rest[1] if name in PLURAL else ""
+            if rest[0]:
+                yield Message(rest[0], plural or "", f"{path.relative_to(ROOT)}:{node.lineno}", context or "")
 
 
 def templates() -> Iterator[tuple[Path, Template]]:
@@ -91,7 +95,7 @@ def of_templates() -> Iterator[Message]:
         where = str(path.relative_to(ROOT))
         for node in nodes(template.nodelist):
             if isinstance(node, TranslateNode):
-                yield Message(str(node.filter_expression.var.literal), "", where)
+                yield Message(str(node.filter_expression.var.literal).replace("%", "%%"), "", where)
             elif isinstance(node, BlockTranslateNode):
                 yield Message(_body(node, node.singular), _body(node, node.plural) if node.plural else "", where)
         for text in re.findall(r'_\("([^"]+)"\)', path.read_text()):
@@ -106,7 +110,25 @@ def _body(node: BlockTranslateNode, tokens: Any) -> str:
 TAG = re.compile(r"<(script|style)\b.*?</\1>|<[^>]*>|<!--.*?-->", re.DOTALL)
 WORD = re.compile(r"[^\W\d_]{2,}")
 SPOKEN = re.compile(r'\b(?:aria-label|alt|title|placeholder)="([^"{]*[^\W\d_]{2,}[^"{]*)"')
-NOT_WORDS = {"barnrugs", "kg", "cm", "mm", "mg", "nbsp", "middot", "tog", "ndash", "times", "doctype", "html"}
+BLOCK_WORDS = {"narrow"}
+"""What a page writes into the block that names its width."""
+NOT_FOR_PEOPLE = {"bare.html"}
+"""The measure of a page without anything on it."""
+NOT_WORDS = BLOCK_WORDS | {
+    "barnrugs",
+    "csv",
+    "kg",
+    "cm",
+    "mm",
+    "mg",
+    "nbsp",
+    "middot",
+    "tog",
+    "ndash",
+    "times",
+    "doctype",
+    "html",
+}
 
 
 def plain_text() -> Iterator[tuple[str, str]]:
@@ -115,11 +137,11 @@ def plain_text() -> Iterator[tuple[str, str]]:
         raw = "".join(
             node.s if isinstance(node, TextNode) else "\N{OBJECT REPLACEMENT CHARACTER}"
             for node in nodes(template.nodelist)
-            if isinstance(node, TextNode) or isinstance(node, TranslateNode | BlockTranslateNode)
+            if isinstance(node, TextNode | TranslateNode | BlockTranslateNode)
         )
         text = TAG.sub(" ", raw)
         words = [word for word in WORD.findall(text) if word.lower() not in NOT_WORDS]
-        if words:
+        if words and path.name not in NOT_FOR_PEOPLE:
             yield str(path.relative_to(ROOT)), " ".join(words)[:300]
         for spoken in SPOKEN.findall(raw):
             yield str(path.relative_to(ROOT)), spoken

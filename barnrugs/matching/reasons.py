@@ -95,7 +95,6 @@ class Code(StrEnum):
     WARM_DAY = "warm_day"
 
     GOES_SHORT = "goes_short"
-    GOES_ON = "goes_on"
     SHARE_DEALT = "share_dealt"
     SHARE_STOPPED = "share_stopped"
 
@@ -262,7 +261,6 @@ SENTENCES: Final[Mapping[Code, Sentence]] = {
     ),
     Code.WARM_DAY: Sentence(N, "It is dry and above {limit_c} (at least {air_c}), and then horses want nothing on."),
     Code.GOES_SHORT: Sentence(N, "{name} goes short: {held}, so it gets {given}."),
-    Code.GOES_ON: Sentence(N, "{tag} goes on {horse}"),
     Code.SHARE_DEALT: Sentence(N, "No exact answer within {limit_s} s; dealt out one horse at a time, neediest first."),
     Code.SHARE_STOPPED: Sentence(N, "Stopped after {limit_s} s; the sum may be {gap_pct} % from the best."),
 }
@@ -274,7 +272,7 @@ class Language:
     """A language's own table: a sentence for every code, with the same figures, and its words.
 
     words: for those of ours that are said otherwise. both, either, under: between the last two of several, between one
-    and another, between layers. nothing: where no blanket is named.
+    and another, between layers. nothing: where no blanket is named. goes_on: which blanket another horse gets.
     """
 
     sentences: Mapping[Code, str]
@@ -283,6 +281,7 @@ class Language:
     either: str = "or"
     under: str = "with"
     nothing: str = "nothing"
+    goes_on: str = "{tag} goes on {horse}"
 
     def word(self, word: str) -> str:
         return self.words.get(word, word.replace("_", " "))

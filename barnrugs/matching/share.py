@@ -51,7 +51,7 @@ class Short:
     def say(self, voice: Voice) -> str:
         """One sentence for the barn, and one on what it means to the horse."""
         language = voice.language
-        held = [because(Code.GOES_ON, tag=tag, horse=holder).say(voice) for tag, holder in self.because]
+        held = [language.goes_on.format(tag=tag, horse=holder) for tag, holder in self.because]
         given = f" {language.under} ".join(self.given.tags) or language.nothing
         short = because(Code.GOES_SHORT, name=self.name, held=joined(held, language.both), given=given)
         return f"{short.say(voice)} {self.given.warmth.say(voice)}"

@@ -12,6 +12,7 @@ SPANISH: Final = Language(
     either="o",
     under="con",
     nothing="nada",
+    goes_on="{tag} va en {horse}",
     words={
         "turnout": "cobija de potrero",
         "rain_sheet": "cobija de lluvia",
@@ -199,7 +200,6 @@ SPANISH: Final = Language(
             "Está seco y hace más de {limit_c} (por lo menos {air_c}), y así los caballos no quieren nada puesto."
         ),
         Code.GOES_SHORT: "A {name} no le alcanza: {held}; por eso le toca {given}.",
-        Code.GOES_ON: "{tag} va en {horse}",
         Code.SHARE_DEALT: (
             "Sin respuesta exacta en {limit_s} s; se repartió caballo por caballo, primero el más necesitado."
         ),
