@@ -1,5 +1,8 @@
 """Hand checks of a horse."""
 
+from collections.abc import Iterable
+from datetime import datetime, timedelta
+
 from django.db.models import QuerySet
 
 from horses.models import Horse
@@ -9,3 +12,12 @@ from inventory.models import HandCheck
 def of(horse: Horse) -> QuerySet[HandCheck]:
     """Latest first, those taken back among them."""
     return HandCheck.objects.filter(horse=horse).select_related("by").order_by("-at", "-pk")
+
+
+LATELY = timedelta(hours=2)
+
+
+def lately(horses: Iterable[int], at: datetime) -> dict[int, HandCheck]:
+    """The latest of the last two hours, by horse."""
+    found = HandCheck.objects.filter(horse__in=list(horses), at__gt=at - LATELY, taken_back_at__isnull=True)
+    return {check.horse_id: check for check in found.order_by("at", "pk")}

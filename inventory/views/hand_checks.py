@@ -2,7 +2,6 @@
 
 import uuid
 from dataclasses import dataclass, field
-from datetime import timedelta
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -28,7 +27,6 @@ from inventory.queries import wearings
 from inventory.views import answers
 
 SHOWN = 60
-LATELY = timedelta(hours=2)
 
 
 @dataclass(frozen=True)
@@ -87,7 +85,7 @@ def _context(request: HttpRequest, horse: Horse) -> dict[str, Any]:
         "spread": _difference(learned.spread_c, barn.units).lstrip("+"),
         "taught": answers.show(compared.taught.chosen, barn, taken.blankets, worn=False) if compared else None,
         "untaught": answers.show(compared.untaught.chosen, barn, taken.blankets, worn=False) if compared else None,
-        "latest": standing[0] if standing and now - standing[0].check.at < LATELY else None,
+        "latest": standing[0] if standing and now - standing[0].check.at < queries.LATELY else None,
         "may": access.may(request.person, "note", horse),
         "may_take_back": access.may_any(request.person, "change", HandCheck),
         "shivers": bool(standing) and standing[0].check.note.startswith(SHIVERS),

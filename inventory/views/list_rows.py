@@ -23,10 +23,11 @@ from barnrugs.matching.words import Front, Kind, State, Verdict
 from horses.models import Horse, PaddockStay
 from inventory.domain import sessions, whereabouts
 from inventory.domain.precedence import Against
-from inventory.enums import DecidedBy, LineOutcome, Wet
+from inventory.enums import DecidedBy, Felt, LineOutcome, Wet
+from inventory.forms.hand_checks import SHIVERS
 from inventory.forms.lists import why_in_words
-from inventory.models import ListLine, Picture, Wearing
-from inventory.queries import blankets, wearings
+from inventory.models import HandCheck, ListLine, Picture, Wearing
+from inventory.queries import blankets, hand_checks, wearings
 from inventory.views import answers
 
 KEEP_IN = frozenset({Code.KEEP_IN, Code.KEEP_IN_NONE_HERE})
@@ -104,6 +105,7 @@ class Surroundings:
     stays: Mapping[int, PaddockStay]
     blankets: Mapping[str, Any]
     pictures: Mapping[int, int]
+    checks: Mapping[int, HandCheck]
 
     @property
     def voice(self) -> Voice:
@@ -125,6 +127,7 @@ def read(barn: Barn, lines: Sequence[ListLine], now: datetime) -> Surroundings:
         stays=stays_of(barn, horses, now),
         blankets=found,
         pictures=pictures_of([one.pk for one in found.values()]),
+        checks=hand_checks.lately(horses, now),
     )
 
 
@@ -291,6 +294,8 @@ def _tags(tags: Sequence[str]) -> str:
 def _warnings(line: ListLine, around: Surroundings) -> Iterator[str]:
     """The gravest first."""
     horse = line.horse
+    if line.horse_id in around.checks:
+        yield from _felt(around.checks[line.horse_id], around.barn)
     yield from _off_with_it(line, around)
     if horse.vet_note and line.decided_by != DecidedBy.VET and _vet_holds(horse, around):
         yield _("Veterinarian's note: %(note)s") % {"note": horse.vet_note}
@@ -301,6 +306,17 @@ def _warnings(line: ListLine, around: Surroundings) -> Iterator[str]:
     for tag in line.tags_to:
         if tag in around.blankets and around.blankets[tag].front == Front.CLOSED:
             yield _("%(tag)s goes on over the head.") % {"tag": tag}
+
+
+def _felt(check: HandCheck, barn: Barn) -> Iterator[str]:
+    """What a hand felt in the last hours, where something is to be done about it."""
+    at = {"time": _clock(check.at, barn)}
+    if check.note.startswith(SHIVERS):
+        yield _("It shivered at %(time)s: rub it down if it is wet, hay, and call the veterinarian.") % at
+    if check.felt == Felt.SWEATING:
+        yield _("It was sweating at %(time)s: cool it out first, never a filled or waterproof layer on it.") % at
+    elif check.felt == Felt.COLD:
+        yield _("It felt cold at %(time)s: more on, and hay; if it shivers, call the veterinarian.") % at
 
 
 def _off_with_it(line: ListLine, around: Surroundings) -> Iterator[str]:

@@ -481,7 +481,7 @@ def test_queries_do_not_grow_with_the_horses(cast, sign_in, django_assert_num_qu
         assert len(client.get(url).context["rows"]) == 9
 
 
-QUERIES = 14
+QUERIES = 15
 
 
 def test_the_first_load_for_sixty_horses_is_small(cast, sign_in):

@@ -141,6 +141,15 @@ def test_sweating_and_shivering_show_the_caution(cast, sign_in, data, words):
     assert words in client.get(answer.url).content.decode()
 
 
+def test_what_was_felt_lately_stands_on_the_line_as_a_caution(cast, sign_in):
+    client = sign_in(cast.staff)
+    make_list(cast)
+    send(client, "hand_check", cast.owners_horse.pk, felt="sweating", shivers="on")
+    page = client.get(reverse("due", args=["home"]))
+    row = next(row for row in page.context["rows"] if row.horse == cast.owners_horse)
+    assert [text.split(" at ")[0] for text in row.warnings[:2]] == ["It shivered", "It was sweating"]
+
+
 def test_the_page_shows_the_offset_its_spread_and_the_advice_with_and_without(cast, sign_in, weather):
     for number in range(6):
         make.HandCheckFactory(
