@@ -18,7 +18,7 @@ from horses.models import Coat, Condition, Horse, HorseOwner, Measurement, Paddo
 
 def held_on(person: Person, prefix: str = "") -> Q:
     """Horses that this person owns or leases today."""
-    today = timezone.now().date()
+    today = timezone.localdate(timezone=person.barn.zone)
     current = Q(**{f"{prefix}owners__person": person, f"{prefix}owners__since__lte": today})
     return current & (Q(**{f"{prefix}owners__until__isnull": True}) | Q(**{f"{prefix}owners__until__gte": today}))
 

@@ -14,8 +14,8 @@ from barnrugs.matching import choose, share
 from barnrugs.matching.heat import NoAnswer
 from barnrugs.matching.judge import JudgedOutfit
 from barnrugs.matching.outfit import Blanket
-from barnrugs.matching.weather import Hour, Place, Stay
-from barnrugs.matching.words import PrecipKind
+from barnrugs.matching.weather import Hour, Stay
+from barnrugs.matching.words import PlaceKind, PrecipKind
 from barnrugs.weather.queries import spell_between
 from horses.models import Horse
 from inventory.domain.precedence import Decision, decide, named_for
@@ -128,45 +128,34 @@ def forecast(barn: Barn, start: datetime, end: datetime) -> Weather:
     return Weather(tuple(spell.hours), spell.source, spell.note, tuple(spell.sentences))
 
 
-def request(subject: Subject, barn: Barn, hours: Sequence[Hour], place: Place | None = None) -> choose.Request:
-    """What the matching is asked for one horse: at one place, or wherever its turnout schedule has it each hour."""
-    placed = tuple(hours) if place else tuple(_placed(subject, barn, hour) for hour in hours)
-    stay = Stay(placed, place or placed[0].place or Place(), rain_threshold=barn.rain_threshold)
+def request(subject: Subject, barn: Barn, hours: Sequence[Hour], kind: PlaceKind | None = None) -> choose.Request:
+    """What the matching is asked for one horse: in its stall, at turnout, or wherever its schedule has it each hour."""
+    places = [subject.place(kind, barn) if kind else subject.place_at(barn, _local(hour, barn)) for hour in hours]
+    placed = tuple(replace(hour, place=place) for hour, place in zip(hours, places, strict=True))
+    stay = Stay(placed, places[0], rain_threshold=barn.rain_threshold)
     return choose.Request(subject.value, stay, subject.wardrobe, named_for(subject.horse, subject.chart))
 
 
-def _placed(subject: Subject, barn: Barn, hour: Hour) -> Hour:
-    place = subject.place_at(barn, hour.time.astimezone(barn.zone))
-    return Hour(
-        hour.time,
-        hour.air_c,
-        hour.wind_10m_ms,
-        hour.rh,
-        hour.precip_mm,
-        hour.precip_chance,
-        hour.precip_kind,
-        hour.irradiance_wm2,
-        hour.clear_night,
-        place,
-    )
+def _local(hour: Hour, barn: Barn) -> datetime:
+    return hour.time.astimezone(barn.zone)
 
 
-def advise(snapshot: Snapshot, horse: Horse, hours: Sequence[Hour], place: Place | None = None) -> Line:
+def advise(snapshot: Snapshot, horse: Horse, hours: Sequence[Hour], kind: PlaceKind | None = None) -> Line:
     """One horse's answer from all it may wear, as if no other horse wanted any of it."""
     subject = snapshot.subject(horse)
-    advice, sentence = _answer(request(subject, snapshot.barn, hours, place))
+    advice, sentence = _answer(request(subject, snapshot.barn, hours, kind))
     decision = _keeper(snapshot, subject, advice) if advice else None
     given = decision.outfit if decision else advice.chosen if advice else None
     return Line(subject, advice, given, sentence, decision=decision)
 
 
-def advise_barn(snapshot: Snapshot, weather: Weather, place: Place | None = None) -> BarnList:
+def advise_barn(snapshot: Snapshot, weather: Weather, kind: PlaceKind | None = None) -> BarnList:
     """The whole barn's answer, in walking order: one that can be carried out, since no blanket is given twice.
 
     Keepers' decisions come first, in walking order; what they leave is shared so that the sum is best.
     """
     subjects = snapshot.subjects
-    answers = _cheapest_answers(snapshot, [request(one, snapshot.barn, weather.hours, place) for one in subjects])
+    answers = _cheapest_answers(snapshot, [request(one, snapshot.barn, weather.hours, kind) for one in subjects])
     labels = _labels(subjects)
     named = {label: (one, advice) for label, one, (advice, _) in zip(labels, subjects, answers, strict=True) if advice}
     decisions, taken = _decisions(snapshot, named)

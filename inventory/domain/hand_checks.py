@@ -34,15 +34,17 @@ class Standing:
 
 @transaction.atomic
 def note(horse: Horse, *, felt: str, actor: Actor, note: str = "") -> HandCheck:
-    """Keeps what a hand felt. Without weather for the hour, or a band, it is kept and teaches nothing."""
-    standing = standing_now(horse, actor.barn, actor.at)
+    """Keeps what a hand felt; without weather or a band, or if the horse was changed since, it teaches nothing."""
+    worn = wearings.tags_at(horse, actor.at)
+    changed = worn != [each.blanket.tag for each in wearings.open_on(horse)]
+    standing = None if changed else standing_now(horse, actor.barn, actor.at)
     check = HandCheck(
         barn=actor.barn,
         horse=horse,
         at=actor.at,
         by=actor.person,
         felt=felt,
-        tags=[worn.blanket.tag for worn in wearings.open_on(horse)],
+        tags=worn,
         above_low_c=standing.above_low_c if standing else None,
         above_high_c=standing.above_high_c if standing else None,
         note=note,

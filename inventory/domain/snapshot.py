@@ -6,15 +6,17 @@ from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from typing import Any
 
-from django.db.models import Prefetch, Q, QuerySet
+from django.db.models import Prefetch, QuerySet
 from django.utils import timezone
 
 from barnrugs.barns.models import Barn
 from barnrugs.matching import horse as matching_horse
 from barnrugs.matching import outfit, weather
 from barnrugs.matching.learn import Learned, learn
+from barnrugs.matching.words import PlaceKind
 from horses.enums import Presence
 from horses.models import Coat, Condition, Horse, HorseOwner, Measurement, PaddockStay
+from horses.queries.horse import current
 from inventory.domain import turnout
 from inventory.domain.values import blanket_value, horse_value, learned
 from inventory.models import Chart, FitNote, HandCheck, Leave, Wearing
@@ -44,6 +46,10 @@ class Subject:
         """Where it stands at an hour of the barn's own time."""
         return turnout.place_at(self.horse, self.stay, barn, local, companions_chew=self.companions_chew)
 
+    def place(self, kind: PlaceKind, barn: Barn) -> weather.Place:
+        """Its stall, or its own paddock."""
+        return turnout.stall(barn) if kind is PlaceKind.STALL else self.outdoors()
+
     def outdoors(self) -> weather.Place:
         return turnout.outdoors(self.stay, companions_chew=self.companions_chew)
 
@@ -72,7 +78,7 @@ def read(barn: Barn, at: datetime, *, only: Horse | None = None) -> Snapshot:
     worn: dict[int, list[Wearing]] = defaultdict(list)
     for wearing in wearings.open_in(barn):
         worn[wearing.horse_id].append(wearing)
-    company = _company(barn)
+    company = _company(barn, today)
     charts = {chart.horse_id: chart for chart in _charts(barn)}
     checks = _hand_checks(barn, at)
     snapshot = Snapshot(barn, at, {blanket.tag: blanket for blanket in kept}, house_chart=charts.get(None))
@@ -81,7 +87,7 @@ def read(barn: Barn, at: datetime, *, only: Horse | None = None) -> Snapshot:
         wears = tuple(worn[horse.pk])
         stay = next(iter(horse.stays.all()), None)
         chew, alone = _companions(horse, stay, company)
-        taught = learned(horse, checks[horse.pk], today)
+        taught = learned(horse, checks[horse.pk], today, barn.zone)
         value, assumed = horse_value(horse, today, barn, wears, alone=alone, offset_c=taught.offset_c)
         snapshot.subjects.append(
             Subject(
@@ -100,15 +106,14 @@ def read(barn: Barn, at: datetime, *, only: Horse | None = None) -> Snapshot:
 
 
 def _horses(barn: Barn, today: date, only: Horse | None) -> QuerySet[Horse]:
-    current = Q(until__isnull=True) | Q(until__gte=today)
     found = Horse.objects.filter(barn=barn)
     found = found.filter(pk=only.pk) if only else found.filter(presence=Presence.HERE)
     return found.prefetch_related(
-        Prefetch("owners", HorseOwner.objects.filter(current, since__lte=today).select_related("person")),
+        Prefetch("owners", HorseOwner.objects.filter(current(today)).select_related("person")),
         Prefetch("measurements", Measurement.objects.filter(on__lte=today).order_by("-on", "-pk")),
         Prefetch("coats", Coat.objects.filter(on__lte=today).order_by("-on", "-pk")),
         Prefetch("conditions", Condition.objects.filter(on__lte=today).order_by("-on", "-pk")),
-        Prefetch("stays", PaddockStay.objects.filter(current, since__lte=today).select_related("paddock")),
+        Prefetch("stays", PaddockStay.objects.filter(current(today)).select_related("paddock")),
     )
 
 
@@ -120,8 +125,8 @@ def _fits(barn: Barn) -> dict[tuple[int, int], list[FitNote]]:
 
 
 def _leaves(barn: Barn, today: date) -> set[tuple[int, int | None]]:
-    current = Leave.objects.filter(Q(until__isnull=True) | Q(until__gte=today), barn=barn, since__lte=today)
-    return set(current.values_list("blanket_id", "horse_id"))
+    given = Leave.objects.filter(current(today), barn=barn)
+    return set(given.values_list("blanket_id", "horse_id"))
 
 
 def _charts(barn: Barn) -> QuerySet[Chart]:
@@ -135,10 +140,10 @@ def _hand_checks(barn: Barn, at: datetime) -> dict[int, list[HandCheck]]:
     return checks
 
 
-def _company(barn: Barn) -> dict[int, list[tuple[int, bool]]]:
+def _company(barn: Barn, today: date) -> dict[int, list[tuple[int, bool]]]:
     """Horses now in each paddock, with whether they chew others' blankets."""
     company: dict[int, list[tuple[int, bool]]] = defaultdict(list)
-    stays = PaddockStay.objects.filter(barn=barn, until__isnull=True, horse__presence=Presence.HERE)
+    stays = PaddockStay.objects.filter(current(today), barn=barn, horse__presence=Presence.HERE)
     for paddock, horse, chews in stays.values_list("paddock_id", "horse_id", "horse__chews_others"):
         company[paddock].append((horse, chews))
     return company

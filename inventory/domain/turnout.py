@@ -16,8 +16,12 @@ def place_at(
 ) -> weather.Place:
     """local: the hour in the barn's own time."""
     if not is_out(horse, stay, local.time()):
-        return weather.Place(words.PlaceKind.STALL, indoor_gain_c=barn.indoor_gain_c)
+        return stall(barn)
     return outdoors(stay, companions_chew=companions_chew)
+
+
+def stall(barn: Barn) -> weather.Place:
+    return weather.Place(words.PlaceKind.STALL, indoor_gain_c=barn.indoor_gain_c)
 
 
 def outdoors(stay: PaddockStay | None, *, companions_chew: bool) -> weather.Place:

@@ -1,7 +1,7 @@
 """Horses and blankets as the matching sees them, from their records."""
 
 from collections.abc import Sequence
-from datetime import date
+from datetime import date, tzinfo
 from typing import Any
 
 from barnrugs.barns.models import Barn
@@ -66,7 +66,7 @@ def coat_of(horse: Horse, today: date, *, southern: bool) -> tuple[float, words.
     return day.full_mm, day.clip, day.full_mm if day.clipped_mm is None else day.clipped_mm
 
 
-def learned(horse: Horse, checks: Sequence[HandCheck], today: date) -> Learned:
+def learned(horse: Horse, checks: Sequence[HandCheck], today: date, zone: tzinfo) -> Learned:
     """What hand checks have taught of this horse; those before its last clip count for a tenth."""
     clipped_on = max((coat.on for coat in horse.coats.all() if coat.clipped_now), default=date.min)
     return learn(
@@ -75,10 +75,10 @@ def learned(horse: Horse, checks: Sequence[HandCheck], today: date) -> Learned:
                 felt=Felt(check.felt),
                 above_low_c=check.above_low_c,
                 above_high_c=check.above_high_c,
-                days_ago=max(0.0, (today - check.at.date()).days),
-                before_clip=check.at.date() < clipped_on,
+                days_ago=max(0.0, (today - on).days),
+                before_clip=on < clipped_on,
             )
-            for check in checks
+            for check, on in ((check, check.at.astimezone(zone).date()) for check in checks)
             if check.above_low_c is not None and check.above_high_c is not None
         ]
     )

@@ -2,7 +2,7 @@
 
 from datetime import datetime
 
-from django.db.models import QuerySet
+from django.db.models import Q, QuerySet
 
 from barnrugs.barns.models import Barn
 from horses.models import Horse
@@ -24,3 +24,9 @@ def ended_on(horse: Horse, since: datetime | None) -> QuerySet[Wearing]:
 
 def open_of(blanket: Blanket) -> Wearing | None:
     return Wearing.objects.filter(blanket=blanket, off_at__isnull=True).select_related("horse", "on_by").first()
+
+
+def tags_at(horse: Horse, at: datetime) -> list[str]:
+    """What the horse wore at a moment, innermost first."""
+    worn = Wearing.objects.filter(Q(off_at__isnull=True) | Q(off_at__gt=at), horse=horse, on_at__lte=at)
+    return list(worn.order_by("layer").values_list("blanket__tag", flat=True))

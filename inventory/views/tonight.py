@@ -13,7 +13,6 @@ from django.views.decorators.http import require_safe
 from barnrugs.barns import access
 from barnrugs.barns.models import Barn
 from barnrugs.barns.models.barn import Units
-from barnrugs.matching.weather import Place
 from barnrugs.matching.words import PlaceKind
 from barnrugs.weather.queries import source_of
 from barnrugs.weather.spell import WeatherGap
@@ -73,10 +72,7 @@ def choose(request: HttpRequest, pk: int) -> HttpResponse:
     taken = snapshot.read(barn, timezone.now(), only=horse)
     context: dict[str, Any] = {"horse": horse, "form": form, "weather": weather, "gap": gap, "taken": taken}
     if weather:
-        place = _one_place(form)
-        if place and place.kind == PlaceKind.TURNOUT:
-            place = taken.subject(horse).outdoors()
-        line = advice.advise(taken, horse, weather.hours, place)
+        line = advice.advise(taken, horse, weather.hours, _one_place(form))
         context |= _outfits(line, barn, taken) | {"summary": summary(weather, barn)}
     context["wears"] = [
         (answers.layer(wearing.blanket.tag, taken.blankets), wearing) for wearing in taken.subject(horse).wears
@@ -102,9 +98,9 @@ def _weather(request: HttpRequest, barn: Barn) -> tuple[ConditionsForm, Weather 
         return form, None, str(missing)
 
 
-def _one_place(form: ConditionsForm) -> Place | None:
+def _one_place(form: ConditionsForm) -> PlaceKind | None:
     kind: str = form.cleaned_data["place"]
-    return None if kind == "schedule" else Place(PlaceKind(kind))
+    return None if kind == "schedule" else PlaceKind(kind)
 
 
 def _row(line: Line, barn: Barn, blankets: dict[str, Any]) -> Row:

@@ -111,3 +111,20 @@ def test_its_own_times_go_before_the_paddocks(cast):
 def test_a_horse_that_is_away_is_left_out(cast):
     Horse.objects.filter(pk=cast.barn_horse.pk).update(presence="away")
     assert cast.barn_horse not in [subject.horse for subject in snapshot.read(cast.barn, NOW).subjects]
+
+
+def test_a_mate_that_leaves_later_still_counts_today(cast):
+    """A move that is planned ends a stay on a day to come; until then the company is what it is."""
+    stay = cast.other_horse.stays.get()
+    stay.until = NOW.date() + timedelta(days=20)
+    stay.save(update_fields=["until"])
+    Horse.objects.filter(pk=cast.other_horse.pk).update(chews_others=True)
+    assert subject_of(cast, cast.owners_horse).companions_chew
+
+
+def test_a_stall_has_the_barns_gain_and_turnout_the_horses_own_paddock(cast):
+    from barnrugs.matching.words import PlaceKind
+
+    subject = subject_of(cast, cast.owners_horse)
+    assert subject.place(PlaceKind.STALL, cast.barn).indoor_gain_c == cast.barn.indoor_gain_c == 8
+    assert subject.place(PlaceKind.TURNOUT, cast.barn).shelter == cast.paddock.shelter
