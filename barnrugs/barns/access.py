@@ -71,9 +71,7 @@ def may_any(person: Person, action: str, model: type[Model]) -> bool:
     return any(role in person.roles for role in _policies[model].actions[action]) and not person.left_at
 
 
-def fetch(
-    person: Person, model: type[M], pk: int, action: str = "see", among: QuerySet[M] | None = None
-) -> M:
+def fetch(person: Person, model: type[M], pk: int, action: str = "see", among: QuerySet[M] | None = None) -> M:
     """The row, or 404 for what the person may not see, 403 for what they may see but not do this to."""
     found = rows(person, model, "see", among).filter(pk=pk).first()
     if found is None:

@@ -92,9 +92,7 @@ class Condition(BarnOwned):
 
     horse = models.ForeignKey(Horse, on_delete=models.PROTECT, related_name="conditions")
     on = models.DateField()
-    score = models.DecimalField(
-        max_digits=2, decimal_places=1, validators=[MinValueValidator(1), MaxValueValidator(9)]
-    )
+    score = models.DecimalField(max_digits=2, decimal_places=1, validators=[MinValueValidator(1), MaxValueValidator(9)])
 
     class Meta:
         ordering: ClassVar = ["-on", "-pk"]

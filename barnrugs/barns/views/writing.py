@@ -3,7 +3,6 @@
 import hashlib
 from collections.abc import Callable
 
-
 from django.forms import BaseForm
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import render
@@ -11,11 +10,9 @@ from django.shortcuts import render
 from barnrugs.barns.domain.once import OtherContent, do_once
 from barnrugs.barns.domain.refusal import Refused
 from barnrugs.barns.journal import Actor
-from barnrugs.barns.models import Device, Person
+from barnrugs.barns.models import Device
 
 NOT_CONTENT = {"csrfmiddlewaretoken", "once", "there_at"}
-
-
 
 
 def actor_of(request: HttpRequest) -> Actor:
