@@ -332,7 +332,7 @@
     }
     if (heard.cleared !== undefined) {
       shout(`${words.cleared} ${heard.cleared ? words.given : ""}`);
-      document.querySelectorAll("main form, main .rows").forEach((part) => part.remove());
+      document.querySelectorAll("main form, main li.due-line").forEach((part) => part.remove());
     }
     await show();
   });

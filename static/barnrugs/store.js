@@ -50,7 +50,12 @@ self.barnStore = (() => {
       const asked = store.get("seq");
       asked.onsuccess = () => {
         number = (asked.result || 0) + 1;
-        store.put(number, "seq");
+        try {
+          store.put(number, "seq");
+        } catch (fault) {
+          fail(fault);
+          step.abort();
+        }
       };
       step.oncomplete = () => keep(number);
       step.onabort = () => fail(step.error || new DOMException("", "QuotaExceededError"));

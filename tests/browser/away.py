@@ -17,7 +17,7 @@ from tests.browser.conftest import PHONE, Complaints
 from tests.browser.cut import BEFORE, OPEN, Wire
 
 HOME = "/barns/home/"
-NOISE = ("Failed to load resource", "net::ERR", "Failed to fetch", "status of 401")
+NOISE = ("Failed to load resource", "net::ERR", "Failed to fetch", "status of 401", "blocked by Playwright")
 """What a browser says of a cut wire."""
 
 __all__ = ["away", "wire"]
@@ -98,7 +98,7 @@ def away(browser: Browser, wire: Wire) -> Iterator[Callable[..., Away]]:
     yield phone
     for context in opened:
         context.close()
-    assert heard.unexpected() == []
+    assert heard.unexpected() == [], heard.unexpected()
 
 
 def shot(page: Page, name: str) -> None:

@@ -29,6 +29,11 @@ def of_user(user: User) -> QuerySet[Person]:
     return Person.objects.filter(user=user, left_at__isnull=True).select_related("barn").order_by("barn__name")
 
 
+def ever_of_user(user: User) -> QuerySet[Person]:
+    """The same with barns that they have left: what their phone still has is heard there."""
+    return Person.objects.filter(user=user).select_related("barn").order_by("pk")
+
+
 def last_writer_about(thing: Model) -> str:
     """Who wrote the last entry about this thing; empty where nobody did."""
     kind = journal.kind_of(type(thing))

@@ -2,7 +2,6 @@
 
 from django.contrib.auth import login
 from django.contrib.auth.decorators import login_not_required
-from django.core.cache import cache
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.middleware.csrf import get_token
 from django.shortcuts import redirect, render
@@ -24,7 +23,6 @@ from barnrugs.barns.views.invitations import OUR_BACKEND, too_often
 from barnrugs.barns.views.pages import BOTH, sent
 
 WRONG_PINS = 5
-WAIT_S = 15 * 60
 
 
 @login_not_required
@@ -78,13 +76,12 @@ def by_script(request: HttpRequest) -> bool:
 def refusal(device: Device, person: Person, pin: str) -> str:
     """Why this PIN does not open; after some wrong ones, nobody's does for a while."""
     key = f"pin:{device.pk}:{person.pk}"
-    if int(cache.get(key, 0)) >= WRONG_PINS:
+    if rate.tries(key) >= WRONG_PINS:
         return _("Five wrong PINs. Wait a quarter of an hour, or sign in with your password.")
     if domain.is_pin_of(person, pin):
-        cache.delete(key)
+        rate.forget(key)
         return ""
-    if not cache.add(key, 1, WAIT_S):
-        cache.incr(key)
+    rate.count_one(key)
     return _("This is not the PIN of %(name)s.") % {"name": person}
 
 
@@ -118,7 +115,7 @@ def token(request: HttpRequest) -> HttpResponse:
     Only our own pages can read the answer, so it opens nothing that a form of ours does not.
     """
     user = request.user
-    known = people.of_user(user) if isinstance(user, User) else ()
+    known = people.ever_of_user(user) if isinstance(user, User) else ()
     return JsonResponse(
         {
             "token": get_token(request),
