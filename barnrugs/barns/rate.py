@@ -1,4 +1,6 @@
-"""How often one address may try something that could be guessed. Counted in the cache that all processes share."""
+"""How often something may be tried that could be guessed. Counted in the cache that all processes share."""
+
+import time
 
 from allauth.account.adapter import get_adapter
 from django.core.cache import cache
@@ -9,17 +11,34 @@ TRIES = 10
 
 
 def too_often(request: HttpRequest, what: str) -> bool:
-    return int(cache.get(_key(request, what), 0)) >= TRIES
+    return tries(_key(request, what)) >= TRIES
 
 
 def count(request: HttpRequest, what: str) -> None:
-    """One more try that failed."""
-    key = _key(request, what)
-    if not cache.add(key, 1, WITHIN_S):
-        try:
-            cache.incr(key)
-        except ValueError:  # it ran out between the two calls
-            cache.set(key, 1, WITHIN_S)
+    """One more try from this address that failed."""
+    count_one(_key(request, what))
+
+
+def tries(key: str) -> int:
+    """How often it failed under this key within a quarter of an hour."""
+    return _counted(key)[0]
+
+
+def count_one(key: str) -> None:
+    """One more that failed; all of them are forgotten a quarter of an hour after the first."""
+    found, until = _counted(key)
+    # The cache's own incr would keep the count for the cache's usual time, not for what is left of ours.
+    cache.set(key, (found + 1, until), until - time.time())
+
+
+def forget(key: str) -> None:
+    cache.delete(key)
+
+
+def _counted(key: str) -> tuple[int, float]:
+    now = time.time()
+    found, until = cache.get(key) or (0, 0.0)
+    return (found, until) if until > now else (0, now + WITHIN_S)
 
 
 def _key(request: HttpRequest, what: str) -> str:

@@ -1,7 +1,7 @@
 """Which enrolled phone a request comes from, by a signed cookie; and what a person may do who came in there by a PIN.
 
 Four figures open less than a password does: whoever came in by a PIN works as staff of that phone's barn, whatever else
-they are, and reaches no page of their account.
+they are, for as long as they work there, and reaches no page of their account.
 """
 
 import uuid
@@ -22,7 +22,7 @@ SALT = "barnrugs.phone"
 TWO_YEARS_S = 2 * 365 * 24 * 3600
 BY_PIN = "by_pin"
 BY_PIN_LASTS_S = 12 * 3600
-OPEN_TO_ALL = {"account_logout", "this_phone", "phone_enrol", "token", "worker", "manifest", "favicon"}
+OPEN_TO_ALL = {"account_logout", "this_phone", "phone_enrol", "token", "worker", "manifest", "favicon", "no_signal"}
 
 
 class ThisDeviceMiddleware:
@@ -49,14 +49,20 @@ class ThisDeviceMiddleware:
         if not by_pin or not request.user.is_authenticated:
             return None
         if device is None or str(device.key) != by_pin:
-            logout(request)
-            return None if _named(request) in OPEN_TO_ALL or hasattr(view, "leavers") else redirect("this_phone")
+            return _sign_out(request, view)
         if barn is None:
             return None if _named(request) in OPEN_TO_ALL else redirect("this_phone")
         if device.barn_id != barn.pk:
             raise Http404
-        narrow(request.person)  # type: ignore[attr-defined]
-        return None
+        works_here = narrow(request.person).is_staff  # type: ignore[attr-defined]
+        return None if works_here else _sign_out(request, view)
+
+
+def _sign_out(request: HttpRequest, view: Callable[..., Any]) -> HttpResponse | None:
+    """Whatever still answers, answers nobody: the person of this request was found before, with all their roles."""
+    logout(request)
+    request.person = request.barn = None  # type: ignore[attr-defined]
+    return None if _named(request) in OPEN_TO_ALL or hasattr(view, "leavers") else redirect("this_phone")
 
 
 def _named(request: HttpRequest) -> str:
@@ -64,8 +70,12 @@ def _named(request: HttpRequest) -> str:
 
 
 def narrow(person: Person) -> Person:
-    """Staff and nothing else, for this request; never saved: partial writes name their fields."""
-    person.is_manager, person.is_owner, person.is_staff = False, False, True
+    """Staff and nothing else, for this request, or nothing at all if they are neither staff nor manager.
+
+    Never saved: partial writes name their fields.
+    """
+    works_here = person.is_staff or person.is_manager
+    person.is_manager, person.is_owner, person.is_staff = False, False, works_here
     return person
 
 

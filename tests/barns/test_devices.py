@@ -1,11 +1,13 @@
 """Shared phones: enrolled by a code used once, revoked; names and PINs; what a PIN opens and what it does not."""
 
+import time
 import uuid
 from datetime import timedelta
 from hashlib import sha256
 
 import pytest
 from django.core.cache import cache
+from django.core.cache.backends import db as cache_in_the_database
 from django.urls import reverse
 from django.utils import timezone
 
@@ -13,7 +15,7 @@ from barnrugs.barns.domain import devices as domain
 from barnrugs.barns.domain import people
 from barnrugs.barns.domain.refusal import Refused
 from barnrugs.barns.journal import Actor
-from barnrugs.barns.models import Device, JournalEntry, SentWrite
+from barnrugs.barns.models import Device, JournalEntry, Person, SentWrite
 from barnrugs.barns.this_device import COOKIE
 from tests import factories as make
 from tests.phones import as_device, known
@@ -39,6 +41,20 @@ def groom(cast):
 @pytest.fixture
 def phone(cast, sign_in):
     return as_device(sign_in(None), known(cast.phone))
+
+
+@pytest.fixture
+def later(monkeypatch):
+    """Lets time pass for the cache, counted from the call of the test. Nothing was tried before."""
+    cache.clear()
+    start = timezone.now()
+
+    def pass_by(**how):
+        then = start + timedelta(**how)
+        monkeypatch.setattr(cache_in_the_database, "tz_now", lambda: then)
+        monkeypatch.setattr(time, "time", then.timestamp)
+
+    return pass_by
 
 
 def come_in(client, person, pin=PIN, **how):
@@ -84,6 +100,15 @@ class TestEnrolling:
         answers = [client.post("/this-phone/enrol/", {"code": "nothing"}).status_code for _ in range(11)]
         assert answers == [200] * 10 + [429]
 
+    def test_ten_tries_close_it_for_a_quarter_of_an_hour(self, sign_in, later):
+        client = sign_in(None)
+        for _try in range(10):
+            client.post("/this-phone/enrol/", {"code": "nothing"})
+        later(minutes=14)
+        assert client.post("/this-phone/enrol/", {"code": "nothing"}).status_code == 429
+        later(minutes=16)
+        assert client.post("/this-phone/enrol/", {"code": "nothing"}).status_code == 200
+
     def test_a_cookie_that_we_did_not_sign_is_nobodys(self, cast, sign_in):
         known(cast.phone)
         client = sign_in(None)
@@ -113,6 +138,14 @@ class TestComingIn:
         assert "quarter of an hour" in answer.content.decode()
         assert "_auth_user_id" not in phone.session
 
+    def test_five_wrong_ones_close_it_for_a_quarter_of_an_hour(self, groom, phone, later):
+        for _try in range(5):
+            come_in(phone, groom, "9999")
+        later(minutes=14)
+        assert come_in(phone, groom).status_code == 422
+        later(minutes=16)
+        assert come_in(phone, groom).status_code == 302
+
     def test_by_script_the_answer_is_the_seal_of_this_person_on_this_phone(self, cast, groom, phone):
         told = come_in(phone, groom, headers={"Accept": "application/json"}).json()
         assert told["person"] == str(groom.key)
@@ -136,6 +169,24 @@ class TestComingIn:
         for address in ("/account/", "/account/password/change/", "/account/email/", "/account/second-step/", "/"):
             answer = phone.get(address)
             assert (answer.status_code, answer.url) == (302, "/this-phone/"), address
+
+    def test_the_page_without_signal_opens_in_the_session_of_a_pin(self, groom, phone):
+        come_in(phone, groom)
+        assert phone.get("/no-signal/").status_code == 200
+
+    def test_who_is_no_longer_staff_is_out_at_their_next_request(self, groom, phone):
+        come_in(phone, groom)
+        Person.objects.filter(pk=groom.pk).update(is_staff=False, is_owner=True)
+        answer = phone.get(reverse("horses", args=["home"]))
+        assert (answer.status_code, answer.url) == (302, "/this-phone/")
+        assert "_auth_user_id" not in phone.session
+        assert not phone.get("/this-phone/").context["users"]
+
+    def test_a_manager_who_is_no_staff_still_works_as_staff(self, groom, phone):
+        come_in(phone, groom)
+        Person.objects.filter(pk=groom.pk).update(is_staff=False, is_manager=True)
+        assert phone.get(reverse("horses", args=["home"])).status_code == 200
+        assert phone.get(reverse("people", args=["home"])).status_code == 403
 
     def test_a_pin_opens_no_other_barn(self, cast, groom, phone):
         make.PersonFactory(barn=cast.other.barn, user=groom.user, name="Staff there too")
