@@ -176,6 +176,8 @@ def _reasons(line: Line) -> list[dict[str, Any]]:
     reasons = [{"code": reason.code.value, **reason.params} for reason in (line.given.reasons if line.given else ())]
     if line.decision and line.decision.keeper_says:
         reasons.insert(0, {"said": line.decision.keeper_says})
+    if line.decision:
+        reasons[:0] = [{"note": name} for name in line.decision.picked]
     if line.short:
         reasons.append({"short": line.short})
     return reasons
@@ -407,7 +409,7 @@ def make_anew(
 
 def _renew(change_list: ChangeList, found: Sequence[Line], taken: Snapshot, slot: Slot) -> None:
     expected = expected_on(change_list.barn, slot.due_at, taken.at)
-    known = {line.horse_id: line for line in queries.lines(change_list)}
+    known = {line.horse_id: line for line in queries.lines(change_list).select_for_update(of=("self",))}
     for number, line in enumerate(found):
         old = known.get(line.horse.pk)
         if old and old.outcome:

@@ -73,9 +73,7 @@ def take_off(wearing: Wearing, *, actor: Actor, fate: Fate = Fate(), why: str = 
             }
         )
     if actor.there_at and actor.there_at < wearing.on_at:
-        raise Refused(
-            _("%(tag)s only went on at %(time)s.") % {"tag": wearing.blanket, "time": _clock(wearing.on_at)}
-        )
+        raise Refused(_("%(tag)s only went on at %(time)s.") % {"tag": wearing.blanket, "time": _clock(wearing.on_at)})
     # Whoever waited for somebody else's change was called before it and acts after it.
     wearing.off_at, wearing.off_by = max(actor.at, wearing.on_at), actor.person
     wearing.save(update_fields=["off_at", "off_by"])
@@ -144,6 +142,7 @@ def change(
     A change of layer or neck is a taking off and putting on of the same blanket, without a trip to the rack in between.
     """
     Horse.objects.select_for_update().get(pk=horse.pk)
+    _refuse_too_many(to)
     wanted = {blanket.pk: _layer_of(blanket, number) for number, blanket in enumerate(to, start=1)}
     staying = []
     for wearing in list(wearings.open_on(horse)):
@@ -181,6 +180,16 @@ def hang_up(blanket: Blanket, *, actor: Actor) -> Placing:
     placing = _place(blanket, Fate(), actor)
     journal.write(actor, "blanket_hung_up", about=[blanket], after={"place": placing.place})
     return placing
+
+
+def _refuse_too_many(to: Sequence[Blanket]) -> None:
+    layers = {_layer_of(blanket, number) for number, blanket in enumerate(to, start=1)}
+    if len(layers) < len(to) or max(layers, default=0) > TOP_LAYER:
+        raise Refused(too_many_layers(), field="tags")
+
+
+def too_many_layers() -> str:
+    return _("A horse wears at most %(count)d layers, a neck cover as the outermost one.") % {"count": TOP_LAYER}
 
 
 def _layer_of(blanket: Blanket, number: int) -> int:

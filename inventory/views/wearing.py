@@ -38,7 +38,7 @@ def wear(request: HttpRequest, pk: int) -> HttpResponse:
 
         done = perform(request, form, call)
         if done:
-            messages.success(request, _said(horse, [blanket.tag for blanket in values["tags"]]))
+            _tell(request, done, _said(horse, [blanket.tag for blanket in values["tags"]]))
             return done
     return render(request, "inventory/wear.html", {"horse": horse, "form": form}, status=400 if form.errors else 200)
 
@@ -59,9 +59,15 @@ def take_off(request: HttpRequest, pk: int) -> HttpResponse:
 
         done = perform(request, form, call)
         if done:
-            messages.success(request, _("%(tag)s is off %(horse)s.") % {"tag": worn.blanket, "horse": worn.horse})
+            _tell(request, done, _("%(tag)s is off %(horse)s.") % {"tag": worn.blanket, "horse": worn.horse})
             return done
     return render(request, "inventory/take_off.html", {"wearing": worn, "horse": worn.horse, "form": form}, status=400)
+
+
+def _tell(request: HttpRequest, done: HttpResponse, sentence: str) -> None:
+    """An answer that leads on was done; one that stays here says itself what was not."""
+    if done.status_code == 302:
+        messages.success(request, sentence)
 
 
 def _said(horse: Horse, tags: list[str]) -> str:

@@ -8,7 +8,7 @@ from django.urls import reverse
 from barnrugs.barns.domain.refusal import Refused
 from barnrugs.barns.models import JournalEntry
 from inventory.domain import wearing as domain
-from inventory.enums import CareStep, Keeping
+from inventory.enums import CareStep, Keeping, Kind
 from inventory.models import Placing, Wearing
 from inventory.queries import blankets, wearings
 from tests import factories as make
@@ -58,6 +58,42 @@ def test_wear_with_an_unknown_tag_keeps_what_was_typed(cast, sign_in):
     assert b'value="QQQQQ"' in answer.content
     assert b'value="typed"' in answer.content
     assert tags_on(cast.owners_horse) == [cast.worn.tag]
+
+
+def test_more_than_four_layers_are_refused_at_the_tags(cast, sign_in):
+    tags = " ".join(make.BlanketFactory(barn=cast.barn).tag for _number in range(5))
+    answer = sign_in(cast.staff).post(wear_url(cast), sent(tags=tags))
+    assert answer.status_code == 400
+    sentence = "A horse wears at most 4 layers, a neck cover as the outermost one."
+    assert answer.context["form"].errors == {"tags": [sentence]}
+    assert f'value="{tags}"' in answer.content.decode()
+    assert tags_on(cast.owners_horse) == [cast.worn.tag]
+
+
+@pytest.mark.parametrize(("others", "covers", "goes"), [(4, 0, True), (3, 1, True), (4, 1, False), (0, 2, False)])
+def test_a_neck_cover_is_one_of_the_four_layers(cast, act, others, covers, goes):
+    to = [make.BlanketFactory(barn=cast.barn) for _number in range(others)]
+    to += [make.BlanketFactory(barn=cast.barn, kind=Kind.NECK_COVER) for _number in range(covers)]
+    if goes:
+        domain.change(cast.barn_horse, to=to, actor=act(cast.staff))
+        assert tags_on(cast.barn_horse) == [blanket.tag for blanket in to]
+    else:
+        with pytest.raises(Refused, match="at most 4 layers"):
+            domain.change(cast.barn_horse, to=to, actor=act(cast.staff))
+
+
+def said(client):
+    return [str(message) for message in client.get("/account/", follow=True).context["messages"]]
+
+
+def test_other_content_under_the_same_number_is_not_said_to_be_done(cast, sign_in):
+    client, fields = sign_in(cast.staff), sent(tags=cast.barn_blanket.tag)
+    client.post(wear_url(cast), fields)
+    assert said(client) == [f"{cast.owners_horse} now wears {cast.barn_blanket.tag}."]
+    assert client.post(wear_url(cast), {**fields, "tags": ""}).status_code == 422
+    worn = Wearing.objects.get(blanket=cast.barn_blanket, off_at=None)
+    assert client.post(off_url(cast, worn), {"once": fields["once"]}).status_code == 422
+    assert said(client) == []
 
 
 def test_wear_without_signing_in_leads_to_the_sign_in_page(cast, client):
