@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from inventory.domain.events import Event
+from inventory.domain.wearing import TOP_LAYER, too_many_layers
 from inventory.enums import DamagedPart, Felt
 from inventory.forms.hand_checks import SHIVERS
 
@@ -19,6 +20,8 @@ MOST_CHARACTERS: Final = 4000
 EARLIEST: Final = datetime(2000, 1, 1, tzinfo=UTC)
 LATEST: Final = datetime(2100, 1, 1, tzinfo=UTC)
 """What a clock can say; a battery pulled out says 1970."""
+
+PLAIN: Final = (str, bool, int, float, list, type(None))
 
 
 class Unreadable(Exception):
@@ -35,6 +38,8 @@ class TagsField(forms.CharField):
         tags = super().clean(" ".join(value) if isinstance(value, list) else value).upper().split()
         if len(set(tags)) < len(tags):
             raise forms.ValidationError(_("One blanket is named twice."))
+        if len(tags) > TOP_LAYER:
+            raise forms.ValidationError(too_many_layers())
         return tags
 
 
@@ -104,6 +109,7 @@ def read(body: Any) -> Event:
     """Reads one event's text. Raises Unreadable."""
     if not isinstance(body, str) or len(body) > MOST_CHARACTERS:
         raise Unreadable(_("This is not what a phone of ours sends."))
+    _refuse_half_signs(body)
     try:
         told = json.loads(body)
         kind = str(told["kind"])
@@ -118,9 +124,28 @@ def read(body: Any) -> Event:
             body=body,
         )
         event.about[subject]
-    except (ValueError, TypeError, KeyError, AttributeError, OverflowError):
+    except (ValueError, TypeError, KeyError, AttributeError, OverflowError, RecursionError):
         raise Unreadable(_("This is not what a phone of ours sends.")) from None
-    return _with_fields(event, form(told.get("fields") if isinstance(told.get("fields"), dict) else {}))
+    return _with_fields(event, form(_plain(told.get("fields"))))
+
+
+def _plain(fields: Any) -> dict[str, Any]:
+    """The fields as sent: each a text, a figure, yes or no, or a list of texts."""
+    given = fields if isinstance(fields, dict) else {}
+    for value in given.values():
+        texts = value if isinstance(value, list) else [value] if isinstance(value, str) else []
+        if not all(isinstance(text, str) for text in texts) or not isinstance(value, PLAIN):
+            raise Unreadable(_("This is not what a phone of ours sends."))
+        _refuse_half_signs("".join(texts))
+    return given
+
+
+def _refuse_half_signs(text: str) -> None:
+    """A sign of two halves, as a small picture is, can be cut at the end of a field; no database keeps a half."""
+    try:
+        text.encode()
+    except UnicodeEncodeError:
+        raise Unreadable(_("There is half a sign in the text, which cannot be kept. Note it again without.")) from None
 
 
 def _with_fields(event: Event, form: forms.Form) -> Event:

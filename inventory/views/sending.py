@@ -1,8 +1,9 @@
 """Where phones send what was done without signal: a batch of events in their order, an answer to each."""
 
 import json
+import logging
 import time
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from typing import Any
@@ -29,7 +30,9 @@ from inventory.enums import QuestionKind
 from inventory.forms.sending import MOST_AT_ONCE, Unreadable, read
 from inventory.views import lists, sent_things
 
+LOG = logging.getLogger(__name__)
 TRIES = 4
+FARTHEST_OFF = timedelta(days=200 * 365)
 REFUSED, HELD, LATER = "refused", "held", "later"
 
 
@@ -57,7 +60,8 @@ class Contact:
         if self.person and event.person_key == self.person.key:
             return self.person
         person = self.people.get(event.person_key) or self._sealing(event.person_key)
-        if person is None or not devices.is_sealed(self.device, person, event.body, str(seal)):  # type: ignore[arg-type]
+        sealed = seal if isinstance(seal, str) else ""
+        if person is None or not devices.is_sealed(self.device, person, event.body, sealed):  # type: ignore[arg-type]
             raise Nobodys
         self.people[person.key] = person
         return person
@@ -137,47 +141,59 @@ def clock_off(batch: dict[str, Any], now: datetime) -> timedelta:
     """By how much the phone's clock is behind: as it measured over a short question, else by this call's own time."""
     try:
         if "clock_off_ms" in batch:
-            return timedelta(milliseconds=float(batch["clock_off_ms"]))
-        theirs = datetime.fromtimestamp(float(batch["now"]) / 1000, tz=UTC)
+            off = timedelta(milliseconds=float(batch["clock_off_ms"]))
+        else:
+            off = now - datetime.fromtimestamp(float(batch["now"]) / 1000, tz=UTC)
     except (ValueError, TypeError, KeyError, OverflowError, OSError):
         return timedelta()
-    return now - theirs
+    return min(max(off, -FARTHEST_OFF), FARTHEST_OFF)
 
 
 def answer(contact: Contact, told: dict[str, Any]) -> dict[str, Any]:
+    """Whatever is wrong with one event is answered to that one, so that the others are heard."""
     body = told.get("body")
     try:
         event = read(body)
-        person = contact.who(event, told.get("seal", ""))
+        return _answer(contact, event, contact.who(event, told.get("seal", "")))
     except Unreadable as unreadable:
         return _said(sent_things.once_in(body), REFUSED, 400, str(unreadable))
     except Nobodys:
         sentence = _("Somebody else noted this. It waits on the phone until they come in.")
         return _said(sent_things.once_in(body), REFUSED, 403, sentence)
-    return _answer(contact, event, person)
+    except Exception:
+        LOG.exception("An event from a phone could not be carried out")
+        sentence = _("The house could not note this. Tell the manager, and note it again on its page.")
+        return _said(sent_things.once_in(body), REFUSED, 500, sentence)
 
 
 def _answer(contact: Contact, event: Event, person: Person) -> dict[str, Any]:
     once, keep = str(event.once), contact.keep_for(person)
-    touches: Iterable[str] = ()
-    files = contact.request.FILES
+    touches: set[str] = set()
     try:
         fetch = sent_things.found_in_barn if keep else sent_things.fetched
-        sent = fetch(event, person, files)
-        touches = sent.touches
-        if contact.blocked & sent.touches:
+        sent = fetch(event, person, contact.request.FILES)
+        touches |= sent.touches
+        if contact.blocked & touches:
             return _said(once, HELD, 200, _("It waits for an earlier one of the same horse or blanket."))
-        return _carried_out(sent, contact.actor(event, person), keep)
-    except Http404:
-        status, sentence = 404, _("This is not there any more, or not for you.")
-    except PermissionDenied:
-        status, sentence = 403, _("You may not do this any more.")
-    except OtherContent:
-        status, sentence = 422, _("Something else was sent under the same number.")
-    except Refused as refused:
-        status, sentence = 200, refused.sentence
-    contact.blocked |= set(touches)
-    return _said(once, REFUSED, status, sentence)
+        told = _carried_out(sent, contact.actor(event, person), keep)
+    except (Http404, PermissionDenied, OtherContent, Refused) as why:
+        told = _said(once, REFUSED, *_why(why))
+    except Exception:
+        contact.blocked |= touches
+        raise
+    if told["status"] in {REFUSED, LATER}:
+        contact.blocked |= touches
+    return told
+
+
+def _why(refused: Exception) -> tuple[int, str]:
+    if isinstance(refused, Refused):
+        return 200, refused.sentence
+    if isinstance(refused, OtherContent):
+        return 422, _("Something else was sent under the same number.")
+    if isinstance(refused, PermissionDenied):
+        return 403, _("You may not do this any more.")
+    return 404, _("This is not there any more, or not for you.")
 
 
 def _carried_out(sent: Sent, actor: Actor, keep: QuestionKind | None) -> dict[str, Any]:
@@ -191,10 +207,19 @@ def _carried_out(sent: Sent, actor: Actor, keep: QuestionKind | None) -> dict[st
 def add_rows(request: HttpRequest, answers: list[dict[str, Any]]) -> None:
     """The line of a list as it stands after all of it, for the page that shows it."""
     lines = {answer["line"] for answer in answers if answer.get("line")}
-    rows = {pk: lists.line_as_it_stands(request, pk) for pk in lines}
+    rows = {pk: _row(request, pk) for pk in lines}
     for told in answers:
-        if told.get("line"):
-            told["row"] = rows[told["line"]]
+        if row := rows.get(told.get("line")):
+            told["row"] = row
+
+
+def _row(request: HttpRequest, pk: int) -> str:
+    """Nothing where it cannot be shown: what was done is done, and the phone must hear of it."""
+    try:
+        return lists.line_as_it_stands(request, pk)
+    except Exception:
+        LOG.exception("A line could not be shown to a phone")
+        return ""
 
 
 Outcome = tuple[domain.Answer | None, bool]

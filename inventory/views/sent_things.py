@@ -88,5 +88,5 @@ def once_in(body: Any) -> str | None:
     """The number of an event that cannot be read otherwise, so that the phone knows which was refused."""
     try:
         return str(json.loads(body)["once"])[:36]
-    except (ValueError, TypeError, KeyError):
+    except (ValueError, TypeError, KeyError, RecursionError):
         return None

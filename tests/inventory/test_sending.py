@@ -7,16 +7,19 @@ import uuid
 from datetime import timedelta
 
 import pytest
+from django.db import IntegrityError
 from django.test import Client
 from django.utils import timezone
 from PIL import Image
 
 from barnrugs.barns.domain import devices
 from barnrugs.barns.journal import Actor
-from barnrugs.barns.models import JournalEntry, SentWrite
-from inventory.domain import lists, wearing
+from barnrugs.barns.models import JournalEntry, Person, SentWrite
+from barnrugs.barns.this_device import COOKIE
+from inventory.domain import lists, sending, wearing
 from inventory.enums import LineOutcome, QuestionKind
 from inventory.models import Blanket, CareJob, ChangeList, HandCheck, ListLine, Picture, Question, Wearing
+from inventory.views import sending as views
 from tests import factories as make
 from tests.phones import Phone, own_phone, shared_phone
 
@@ -246,6 +249,30 @@ class TestWhoSends:
         ListLine.objects.filter(pk=line.pk).update(decided_by="vet")
         assert phone.statuses(phone.event("other", line=line, tags=[], why="Warm")) == ["question"]
 
+    def test_by_a_seal_an_owner_may_nothing_and_staff_no_longer_than_they_are(self, cast, line):
+        """A seal is worth what a PIN is: who comes in by it works as staff, if they are."""
+        phone = shared_phone(cast.phone, cast.owner)
+        events = [phone.event("wear", horse=horse, tags=[]) for horse in (cast.other_horse, cast.owners_horse)]
+        assert [one["code"] for one in phone.send(*events, phone.event("done", line=line))] == [404] * 3
+        was = shared_phone(cast.phone, cast.staff_owner)
+        check = was.event("hand_check", horse=cast.other_horse, felt="warm")
+        assert was.statuses(check) == ["done"]
+        Person.objects.filter(pk=cast.staff_owner.pk).update(is_staff=False)
+        check = was.event("hand_check", horse=cast.other_horse, felt="warm")
+        assert (was.send(check)[0]["code"], HandCheck.objects.count()) == (403, 1)
+        assert on(cast.owners_horse) == {cast.worn.tag}
+
+    def test_the_session_of_a_pin_without_its_phone_sends_nothing_in_another_barn(self, cast):
+        devices.set_pin(cast.staff, pin="2580", actor=Actor(cast.staff))
+        there = make.PersonFactory(barn=cast.other.barn, user=cast.staff.user, name="Both", is_manager=True)
+        phone = shared_phone(cast.phone, cast.staff)
+        answer = phone.client.post("/this-phone/", {"who": str(cast.staff.key), "pin": "2580"})
+        assert answer.status_code == 302
+        del phone.client.cookies[COOKIE]
+        told = Phone(there, phone.client).event("wear", horse=cast.other.horse, tags=[])
+        assert phone.post(told, slug="next-door").status_code == 401
+        assert on(cast.other.horse) == {cast.other.blanket.tag}
+
     def test_nobody_signed_in_on_a_phone_of_nobodys(self, cast, line):
         assert Phone(cast.staff).post(Phone(cast.staff).event("done", line=line)).status_code == 401
 
@@ -308,6 +335,93 @@ class TestBadBatches:
         told = json.loads(phone.event("hand_check", horse=cast.barn_horse, felt="warm")["body"])
         (answer,) = phone.send({"body": json.dumps({**told, "there_at": there_at})})
         assert answer["status"] in {"done", "refused"}
+
+
+class TestOneBadEvent:
+    """Is answered itself, in a sentence; what came with it is done."""
+
+    def sent_with(self, phone, cast, bad):
+        good = phone.event("hand_check", horse=cast.barn_horse, felt="warm")
+        answer, other = phone.send(bad, good)
+        assert (answer["status"], other["status"]) == ("refused", "done")
+        assert answer["said"]
+        return answer
+
+    def test_five_layers(self, cast, phone, line):
+        tags = [make.BlanketFactory(barn=cast.barn).tag for _number in range(5)]
+        for told in (
+            phone.event("wear", horse=cast.owners_horse, tags=tags),
+            phone.event("other", line=line, tags=tags, why="Cold"),
+        ):
+            assert "at most 4 layers" in self.sent_with(phone, cast, told)["said"]
+        assert on(cast.owners_horse) == {cast.worn.tag}
+
+    @pytest.mark.parametrize(
+        ("kind", "fields"),
+        [
+            ("wear", {"tags": [1, None]}),
+            ("wear", {"tags": [["WNR33"]]}),
+            ("wear", {"tags": {"WNR33": 1}}),
+            ("wear", {"why": {"a": []}, "tags": []}),
+            ("wear", {"why": "Torn \ud83d", "tags": []}),
+            ("wear", {"tags": ["\ud83d"]}),
+            ("wear", {"place": "\udc00", "tags": []}),
+            ("hand_check", {"felt": "warm", "note": "\ud800"}),
+        ],
+    )
+    def test_fields_that_are_none(self, cast, phone, kind, fields):
+        assert self.sent_with(phone, cast, phone.event(kind, horse=cast.owners_horse, **fields))["code"] == 400
+        assert on(cast.owners_horse) == {cast.worn.tag}
+
+    def test_the_number_of_half_a_sign_is_answered(self, cast, phone):
+        told = phone.event("hand_check", horse=cast.owners_horse, felt="warm", note="\ud83d")
+        answer = self.sent_with(phone, cast, told)
+        assert answer["once"] == json.loads(told["body"])["once"]
+        assert "half a sign" in answer["said"]
+        self.sent_with(phone, cast, {"body": json.dumps(json.loads(told["body"]), ensure_ascii=False)})
+
+    @pytest.mark.parametrize("body", ["[" * 3900, '{"a":' * 700, '{"fields":' + "[" * 1900 + "]" * 1900 + "}"])
+    def test_deeply_nested(self, cast, phone, body):
+        assert self.sent_with(phone, cast, {"body": body})["code"] == 400
+
+    @pytest.mark.parametrize("seal", ["sëal", "\ud800", ["x"], {"x": 1}, None, 7])
+    def test_seals_that_are_none(self, cast, seal):
+        phone = shared_phone(cast.phone, cast.staff)
+        told = phone.event("hand_check", horse=cast.barn_horse, felt="warm")
+        assert self.sent_with(phone, cast, {**told, "seal": seal})["code"] == 403
+
+    @pytest.mark.parametrize("off", [1e15, -1e15, 1e300, float("inf"), float("nan"), "x", []])
+    def test_a_clock_off_by_more_than_there_are_years(self, cast, phone, off):
+        batch = {"clock_off_ms": off, "events": [phone.event("hand_check", horse=cast.barn_horse, felt="warm")]}
+        answer = phone.client.post("/barns/home/send/", json.dumps(batch), content_type="application/json")
+        assert [one["status"] for one in answer.json()["answers"]] == ["done"]
+
+    def test_what_nobody_foresaw_is_written_to_the_log_and_holds_back_its_horse_only(
+        self, cast, phone, monkeypatch, caplog
+    ):
+        def fail(sent, actor):
+            raise IntegrityError("A constraint that nobody thought of")
+
+        monkeypatch.setitem(sending.APPLY, "wear", fail)
+        bad = phone.event("wear", horse=cast.owners_horse, tags=[])
+        held = phone.event("hand_check", horse=cast.owners_horse, felt="warm")
+        good = phone.event("hand_check", horse=cast.barn_horse, felt="warm")
+        answers = phone.send(bad, held, good)
+        assert [(one["status"], one["code"]) for one in answers] == [("refused", 500), ("held", 200), ("done", 200)]
+        assert answers[0]["once"] == json.loads(bad["body"])["once"]
+        assert "A constraint that nobody thought of" in caplog.text
+        monkeypatch.undo()
+        assert phone.statuses(bad, held) == ["done", "done"]
+
+    def test_a_row_that_cannot_be_shown_keeps_no_answer_back(self, cast, phone, line, monkeypatch, caplog):
+        def fail(request, pk):
+            raise LookupError("No row today")
+
+        monkeypatch.setattr(views.lists, "line_as_it_stands", fail)
+        batch = {"rows": True, "events": [phone.event("done", line=line)]}
+        answer = phone.client.post("/barns/home/send/", json.dumps(batch), content_type="application/json")
+        assert [(one["status"], "row" in one) for one in answer.json()["answers"]] == [("done", False)]
+        assert "No row today" in caplog.text
 
 
 class TestContradictions:

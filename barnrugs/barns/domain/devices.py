@@ -147,7 +147,7 @@ def seal_key(device: Device, person: Person) -> str:
 
 def is_sealed(device: Device, person: Person, body: str, seal: str) -> bool:
     right = hmac.new(bytes.fromhex(seal_key(device, person)), body.encode(), hashlib.sha256).hexdigest()
-    return hmac.compare_digest(right, seal)
+    return hmac.compare_digest(right.encode(), seal.encode(errors="replace"))
 
 
 def note_contact(device: Device, *, now: datetime, clock_off_s: float) -> None:
