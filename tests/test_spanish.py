@@ -23,11 +23,17 @@ from django.utils.functional import Promise
 
 from barnrugs.barns import field_names, journal
 from barnrugs.barns.forms.seen import SeenForm
+from barnrugs.barns.journal import Actor
 from barnrugs.barns.models import Barn, Person, User
 from barnrugs.barns.models.user import Language
+from barnrugs.matching.charts import Row
 from barnrugs.matching.reasons import ENGLISH, SENTENCES, Code, Reason, Voice
 from barnrugs.matching.spanish import SPANISH
+from barnrugs.weather.domain.source import load_year
+from barnrugs.weather.overlay import demo_year
 from horses.models import Horse, Paddock
+from inventory.domain import charts
+from inventory.domain.charts import Written
 from inventory.models import CareRules
 from tests import messages, po
 from tests.cast import Cast
@@ -244,6 +250,20 @@ def test_reasons_decisions_and_words_of_blankets_on_choose_are_spanish(cast, sig
     assert "Cobija de potrero 200 g" in page
     assert "Comfortable" not in page
     assert "12 horas desde las" in page
+
+
+@pytest.mark.django_db
+def test_a_common_note_of_a_chart_is_said_in_each_readers_language_on_one_list(cast, sign_in, hablante):
+    load_year(cast.barn, demo_year(), name="A year")
+    rows = (Row(None, None, tags=("WNR33",), picked=("feel_under",), note="Like last year"),)
+    charts.write_chart(cast.owners_horse, written=Written(rows), seen=None, actor=Actor(person=cast.owner))
+    url = reverse("due", args=[cast.barn.slug])
+    english = sign_in(cast.manager).get(url, follow=True).content.decode()
+    spanish = sign_in(hablante).get(url, follow=True).content.decode()
+    assert "Feel under it for sweat." in english
+    assert "Meta la mano debajo a ver si suda." in spanish
+    assert "Like last year" in english
+    assert "Like last year" in spanish
 
 
 @pytest.mark.django_db

@@ -8,19 +8,19 @@ from django.utils.translation import gettext_lazy
 from barnrugs.barns.models import Barn
 from barnrugs.barns.models.barn import Units
 from barnrugs.matching import charts
-from barnrugs.matching.reasons import Reason
+from barnrugs.matching.reasons import Voice
 from inventory import chart_words
 from inventory.domain.advice import Line
-from inventory.domain.precedence import OBEYED, Against, Decision
+from inventory.domain.precedence import OBEYED, Against, Decision, Objection
 from inventory.enums import DecidedBy, Override
 from inventory.models import Chart
 from inventory.views import answers
 
 DECIDES = {
-    DecidedBy.VET: gettext_lazy("The veterinarian's note decides."),
-    DecidedBy.OWNER: gettext_lazy("The owner's chart decides."),
-    DecidedBy.HOUSE: gettext_lazy("The house chart decides."),
-    DecidedBy.COMPUTED: gettext_lazy("No note and no chart speaks: the computed advice decides."),
+    DecidedBy.VET: gettext_lazy("The veterinarian's note decides"),
+    DecidedBy.OWNER: gettext_lazy("The owner's chart decides"),
+    DecidedBy.HOUSE: gettext_lazy("The house chart decides"),
+    DecidedBy.COMPUTED: gettext_lazy("Computed advice"),
 }
 MAY_DO_OTHERWISE = {
     Override.NOBODY: gettext_lazy("Nobody may do otherwise; ask the owner or the manager."),
@@ -58,29 +58,35 @@ def of_decision(decision: Decision, barn: Barn, *, chart: Chart | None = None) -
         by=who(decision.by),
         says=_says(decision, barn),
         otherwise=otherwise(chart.override) if chart else "",
-        against=tuple(against(one.kind, barn, degrees_c=one.degrees_c, reason=one.reason) for one in decision.against),
+        against=tuple(_objection(one, answers.voice(barn)) for one in decision.against),
     )
 
 
 def who(by: str) -> str:
-    return str(DECIDES[DecidedBy(by)])
+    """In a sentence of its own."""
+    if by == DecidedBy.COMPUTED:
+        return _("No note and no chart speaks: the computed advice decides.")
+    return f"{DECIDES[DecidedBy(by)]}."
 
 
 def otherwise(override: str) -> str:
     return str(MAY_DO_OTHERWISE[Override(override)])
 
 
-def against(kind: Against, barn: Barn, *, degrees_c: float = 0.0, reason: Reason | None = None) -> str:
-    """For example "Against it: too warm by 5 °F."."""
-    by = chart_words.difference(degrees_c, us=barn.units == Units.US)
+def against(kind: str, voice: Voice, *, degrees_c: float = 0.0, why: str = "") -> str:
+    """What speaks against a decision. why: the refusal in a sentence."""
+    by = {"by": chart_words.difference(degrees_c, us=voice.us_units)}
+    if kind == Against.REFUSED:
+        return _("What it asks for is refused: %(why)s") % {"why": why}
+    if kind == Against.NOT_HERE:
+        return _("What it asks for is not to be had here now; this is the next best.")
     if kind == Against.TOO_COLD:
-        return _("Against it: too cold by up to %(by)s.") % {"by": by}
-    if kind == Against.TOO_WARM:
-        return _("Against it: too warm by up to %(by)s.") % {"by": by}
-    if kind == Against.REFUSED and reason:
-        said = reason.say(answers.voice(barn))
-        return _("It cannot be followed: %(reason)s The computed answer stands here instead.") % {"reason": said}
-    return _("It cannot be followed: what it asks for is not here. The computed answer stands here instead.")
+        return _("The heat balance speaks against it: too cold by up to %(by)s.") % by
+    return _("The heat balance speaks against it: too warm by up to %(by)s.") % by
+
+
+def _objection(one: Objection, voice: Voice) -> str:
+    return against(one.kind, voice, degrees_c=one.degrees_c, why=one.reason.say(voice) if one.reason else "")
 
 
 def _says(decision: Decision, barn: Barn) -> str:

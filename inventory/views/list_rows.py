@@ -21,22 +21,17 @@ from barnrugs.matching.reasons import Code, Level, Reason, Voice
 from barnrugs.matching.units import M2KW_PER_TOG
 from barnrugs.matching.words import Front, Kind, State, Verdict
 from horses.models import Horse, PaddockStay
+from inventory import chart_words
 from inventory.domain import sessions, whereabouts
-from inventory.domain.precedence import Against
 from inventory.enums import DecidedBy, Felt, LineOutcome, Wet
 from inventory.forms.hand_checks import SHIVERS
 from inventory.forms.lists import why_in_words
 from inventory.models import HandCheck, ListLine, Picture, Wearing
 from inventory.queries import blankets, hand_checks, wearings
 from inventory.views import answers
+from inventory.views.decisions import DECIDES, against
 
 KEEP_IN = frozenset({Code.KEEP_IN, Code.KEEP_IN_NONE_HERE})
-DECIDES = {
-    DecidedBy.VET: gettext_lazy("The veterinarian's note decides"),
-    DecidedBy.OWNER: gettext_lazy("The owner's chart decides"),
-    DecidedBy.HOUSE: gettext_lazy("The house chart decides"),
-    DecidedBy.COMPUTED: gettext_lazy("Computed advice"),
-}
 OUTCOMES = {
     LineOutcome.DONE: gettext_lazy("Done"),
     LineOutcome.OTHER: gettext_lazy("Something else done"),
@@ -153,10 +148,10 @@ def row(line: ListLine, around: Surroundings, refused: str = "") -> Row:
     on_now = tuple(wearing.blanket.tag for wearing in worn)
     keeps = line.tags_to == list(on_now) and line.neck == any(wearing.neck_on for wearing in worn)
     grave = tuple(_warnings(line, around))
-    against = tuple(objection(one, line, around.voice) for one in line.contradiction)
+    objections = tuple(objection(one, line, around.voice) for one in line.contradiction)
     by = str(DECIDES[DecidedBy(line.decided_by)])
     pieces = tuple(_piece(tag, tag in on_now, around) for tag in line.tags_to)
-    said = [(Level.WARMTH if "said" in one else _level(one), spoken(one, around.voice)) for one in line.reasons]
+    said = [(_level(one), spoken(one, around.voice)) for one in line.reasons]
     return Row(
         line=line,
         title=_title(line, keeps=keeps),
@@ -170,8 +165,8 @@ def row(line: ListLine, around: Surroundings, refused: str = "") -> Row:
         decides=by,
         changed=() if line.outcome else tuple(_changed(line, worn, around)),
         warnings=(*grave, *(text for level, text in said if level == Level.CAUTION)),
-        brief=(*grave, *(() if line.decided_by == DecidedBy.COMPUTED else (f"{by}.", *against))),
-        against=against,
+        brief=(*grave, *(() if line.decided_by == DecidedBy.COMPUTED else (f"{by}.", *objections))),
+        against=objections,
         why=tuple(text for level, text in said if level != Level.CAUTION),
         take_off_at=_clock(line.take_off_at, around.barn) if line.take_off_at else "",
         outcome=_outcome(line, around.barn),
@@ -181,7 +176,9 @@ def row(line: ListLine, around: Surroundings, refused: str = "") -> Row:
 
 
 def spoken(reason: Mapping[str, Any], voice: Voice) -> str:
-    """A reason as it was stored: a sentence, or a code with its figures."""
+    """A reason as it was stored: a sentence, a keeper's common note, or a code with its figures."""
+    if "note" in reason:
+        return f"{chart_words.picked(reason['note'])}."
     if "said" in reason or "short" in reason:
         return str(reason.get("said") or reason["short"])
     figures = {name: _figure(name, value) for name, value in reason.items() if name != "code"}
@@ -199,25 +196,16 @@ def _moment(value: Any) -> datetime:
 
 
 def _level(reason: Mapping[str, Any]) -> Level:
+    """A keeper's own words stand with the reasons of warmth."""
+    if "said" in reason or "note" in reason:
+        return Level.WARMTH
     return Level.NOTE if "short" in reason else Reason(Code(reason["code"])).level
 
 
 def objection(one: Mapping[str, Any], line: ListLine, voice: Voice) -> str:
     """What speaks against a decision, in a sentence."""
-    by = _degrees(one.get("degrees_c") or 0.0, voice)
-    if one["kind"] == Against.REFUSED:
-        why = spoken(one["reason"], voice) if one.get("reason") else ""
-        return _("What it asks for is refused: %(why)s") % {"why": why}
-    if one["kind"] == Against.NOT_HERE:
-        return _("What it asks for is not to be had here now; this is the next best.")
-    if one["kind"] == Against.TOO_COLD:
-        return _("The heat balance speaks against it: too cold by up to %(by)s.") % {"by": by}
-    return _("The heat balance speaks against it: too warm by up to %(by)s.") % {"by": by}
-
-
-def _degrees(difference_c: float, voice: Voice) -> str:
-    value = difference_c * 1.8 if voice.us_units else difference_c
-    return f"{value:.0f}\N{NO-BREAK SPACE}{'°F' if voice.us_units else '°C'}"
+    why = spoken(one["reason"], voice) if one.get("reason") else ""
+    return against(one["kind"], voice, degrees_c=one.get("degrees_c") or 0.0, why=why)
 
 
 def _piece(tag: str, worn: bool, around: Surroundings) -> Piece:

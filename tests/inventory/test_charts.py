@@ -469,7 +469,7 @@ def test_tonights_list_and_choose_say_who_decides_and_what_speaks_against_it(cas
     assert "The owner&#x27;s chart decides." in shown
     chosen = client.get(address("choose", cast, cast.owners_horse.pk), {**warm, "air": "45"}).content.decode()
     assert "The owner&#x27;s chart decides." in chosen
-    assert "Against it: too warm by up to" in chosen
+    assert "The heat balance speaks against it: too warm by up to" in chosen
 
 
 def test_a_chart_that_asks_for_what_is_refused_says_why_and_what_stands_instead(cast, sign_in):
@@ -477,8 +477,7 @@ def test_a_chart_that_asks_for_what_is_refused_says_why_and_what_stands_instead(
     write(cast, cast.owners_horse, Written((Row(None, None, tags=("LNR44", "WNR33")),)))
     cold = {"asked": "1", "weather": "own", "air": "10", "wind": "calm", "falling": "dry"}
     shown = sign_in(cast.staff).get(address("choose", cast, cast.owners_horse.pk), cold).content.decode()
-    assert "It cannot be followed: WNR33 is marked do not use" in shown
-    assert "The computed answer stands here instead." in shown
+    assert "What it asks for is refused: WNR33 is marked do not use" in shown
 
 
 # What the pages say
