@@ -1,9 +1,9 @@
 """Sending the letters that are due, each once, and choosing which ones to get."""
 
+import logging
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from smtplib import SMTPException
 from typing import Final
 
 from django.conf import settings
@@ -19,6 +19,8 @@ from barnrugs.barns.models import Barn, Person
 from inventory.enums import Letter
 from inventory.models import MailChoice, MailSent
 from inventory.queries.mail import Desk, Due
+
+log = logging.getLogger(__name__)
 
 CLAIM_HOLDS: Final = timedelta(hours=1)
 """A sender that died between its claim and the letter holds it up for so long, no longer."""
@@ -48,7 +50,9 @@ def _send(due: Due, now: datetime, posted: Posted) -> None:
         return
     try:
         message(due).send()
-    except (SMTPException, OSError):
+    except Exception:
+        # Whatever is wrong with one letter, or with the way it goes, holds up no other; it is tried again next time.
+        log.exception("Letter %s about %s to person %s", due.letter, due.about, due.person.pk)
         MailSent.objects.filter(pk=claim.pk, sent_at__isnull=True).delete()
         posted.failed += 1
         return
@@ -88,7 +92,7 @@ def message(due: Due) -> EmailMessage:
         }
         subject = render_to_string(f"inventory/mail/{due.letter}_subject.txt", context)
         body = render_to_string(f"inventory/mail/{due.letter}.txt", context)
-    return EmailMessage(f"[{barn.name}] {' '.join(subject.split())}", body, to=[address])
+    return EmailMessage(" ".join(f"[{barn.name}] {subject}".split()), body, to=[address])
 
 
 def link(path: str) -> str:

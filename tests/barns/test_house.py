@@ -75,6 +75,13 @@ class TestHouse:
         answer = change(cast, sign_in(cast.manager), indoor_gain="28")
         assert answer.context["form"].errors["indoor_gain"] == ["At most 27 degrees."]
 
+    @pytest.mark.parametrize("name", ["Home\nBarn", "Home\x07Barn", "Home\u2028Barn"])
+    def test_a_name_stands_on_one_line(self, cast, sign_in, name):
+        answer = change(cast, sign_in(cast.manager), name=name)
+        assert answer.context["form"].errors["name"] == ["A name stands on one line, without control characters."]
+        cast.barn.refresh_from_db()
+        assert cast.barn.name == "Home Barn"
+
     def test_a_decimal_comma_is_taken(self, cast, sign_in):
         assert change(cast, sign_in(cast.manager), minutes_per_change="2,5").status_code == 302
         cast.barn.refresh_from_db()
@@ -183,6 +190,7 @@ class TestMakingABarn:
             ({"time_zone": "Europe/Nowhere"}, "time zone"),
             ({"slug": "Hollow Farm!"}, "slug"),
             ({"name": ""}, "blank"),
+            ({"name": "Hollow\nFarm"}, "one line"),
         ],
     )
     def test_bad_values_are_a_sentence(self, wrong, sentence):

@@ -69,6 +69,8 @@ def test_somebody_known_manages_a_second_barn(monkeypatch):
         ({"slug": "taken"}, "/barns/taken/ already"),
         ({"known": True}, "Nobody signs in here as kim"),
         ({"name": "x" * 81, "slug": "long"}, "80"),
+        ({"name": "Hollow\nFarm", "slug": "hollow"}, "one line"),
+        ({"manager_name": "Kim\rLee"}, "one line"),
     ],
 )
 def test_bad_input_is_one_sentence_and_exit_code_2(options, sentence):

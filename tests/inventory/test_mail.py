@@ -9,7 +9,7 @@ from smtplib import SMTPServerDisconnected
 
 import pytest
 from django.core import mail as outbox
-from django.core.mail import EmailMessage
+from django.core.mail import BadHeaderError, EmailMessage
 from django.core.management import call_command
 from django.test import Client
 
@@ -143,6 +143,29 @@ class TestOnce:
             posted = mail.send_due(NOW)
         assert ((posted.sent, posted.failed), MailSent.objects.count()) == ((0, 1), 0)
         assert mail.send_due(NOW).sent == 1
+
+    def test_one_letter_that_cannot_be_written_holds_up_no_other(
+        self, cast: Cast, due: CareJob, staff: Actor, monkeypatch: pytest.MonkeyPatch, caplog
+    ) -> None:
+        damage.report(cast.other_blanket, part=DamagedPart.BUCKLE, usable=False, actor=staff)
+        whole = EmailMessage.send
+
+        def fail(message: EmailMessage, *args: object) -> int:
+            if message.to == [cast.owner.user.email]:
+                raise BadHeaderError("no header")
+            return whole(message)
+
+        with monkeypatch.context() as patch:
+            patch.setattr(EmailMessage, "send", fail)
+            posted = mail.send_due(NOW)
+        assert (posted.sent, posted.failed) == (1, 1)
+        assert "no header" in caplog.text
+        assert mail.send_due(NOW).sent == 1
+
+    def test_a_barns_name_on_two_lines_stops_no_letter(self, cast: Cast, due: CareJob) -> None:
+        type(cast.barn).objects.filter(pk=cast.barn.pk).update(name="Home\nBcc: all@example.org")
+        assert mail.send_due(NOW).sent == 1
+        assert outbox.outbox[0].subject == "[Home Bcc: all@example.org] WRN22 is marked do not use"
 
     def test_another_sender_at_work_is_waited_for_and_a_dead_one_replaced(self, cast: Cast, due: CareJob) -> None:
         MailSent.objects.create(

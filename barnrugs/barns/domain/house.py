@@ -3,7 +3,8 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import time
-from typing import Any
+from typing import Any, Final
+from unicodedata import category
 
 from django.db import transaction
 from django.utils.translation import gettext as _
@@ -15,6 +16,9 @@ from barnrugs.barns.domain.refusal import Refused
 from barnrugs.barns.journal import Actor
 from barnrugs.barns.models import Barn, JournalEntry, Person, StaffedTime, User
 from barnrugs.barns.models.barn import USUAL_TIMES, Session
+
+UNSEEN: Final = frozenset({"Cc", "Zl", "Zp"})
+"""Unicode categories: control characters and the ends of lines and paragraphs."""
 
 
 @dataclass(frozen=True)
@@ -32,6 +36,7 @@ def make_barn(new: NewBarn, *, manager_name: str, user: User | None) -> Person:
     taken = _("There is a barn at %(slug)s already.") % {"slug": f"/barns/{new.slug}/"}
     if Barn.objects.filter(slug=new.slug).exists():
         raise Refused(taken)
+    _refuse_unseen(new.name, manager_name)
     editing.validate(barn)
     with refusing({"slug": taken}):
         barn.save(force_insert=True)
@@ -52,6 +57,7 @@ def make_barn(new: NewBarn, *, manager_name: str, user: User | None) -> Person:
 @transaction.atomic
 def change_house(barn: Barn, *, values: Mapping[str, Any], actor: Actor, seen: Mapping[str, Any] | None = None) -> Barn:
     """Changes house rules; saved as they were, they are confirmed."""
+    _refuse_unseen(values.get("name", ""))
     edited = editing.edit(barn, values=values, seen=seen)
     if edited.after:
         journal.write(
@@ -64,6 +70,12 @@ def change_house(barn: Barn, *, values: Mapping[str, Any], actor: Actor, seen: M
     else:
         journal.write(actor, "house_confirmed", about=[edited.record])
     return edited.record
+
+
+def _refuse_unseen(*names: str) -> None:
+    """Names stand in the subjects of letters and in the heads of files, on one line."""
+    if any(category(letter) in UNSEEN for name in names for letter in name):
+        raise Refused(_("A name stands on one line, without control characters."), field="name")
 
 
 @transaction.atomic
