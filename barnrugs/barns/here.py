@@ -15,6 +15,12 @@ def leavers(view: Callable[..., Any]) -> Callable[..., Any]:
     return view
 
 
+def _refuse_nul(request: HttpRequest) -> None:
+    """No address of ours holds a NUL, and PostgreSQL takes none in a text; what is sent by POST, forms refuse."""
+    if "%00" in request.get_full_path():
+        raise Http404
+
+
 class HereMiddleware:
     """Takes the slug out of the address and puts request.barn and request.person in its place; a stranger gets 404.
 
@@ -35,6 +41,7 @@ class HereMiddleware:
     def process_view(
         self, request: HttpRequest, view: Callable[..., Any], args: list[Any], kwargs: dict[str, Any]
     ) -> None:
+        _refuse_nul(request)
         slug = kwargs.pop("slug", None)
         if slug is None or not request.user.is_authenticated:
             return

@@ -75,9 +75,13 @@ def natural_depth_mm(on: date, *, blanketed: bool = False, southern: bool = Fals
 
 def regrown_depth_mm(clipped_on: date, on: date, full_mm: float, *, southern: bool = False) -> float:
     """Depth of the clipped part on a later day, mm: never above the full coat."""
-    days = [_northern(clipped_on + timedelta(days=day), southern) for day in range((on - clipped_on).days)]
-    hair_mm = sum(GROWTH_MM_PER_MONTH[_days_shorten(day)] for day in days) / DAYS_PER_MONTH
-    return min(full_mm, FRESH_CLIP_MM + depth_mm(hair_mm))
+    depth, grown = FRESH_CLIP_MM, 0.0
+    for day in range((on - clipped_on).days):
+        if depth >= full_mm:
+            break
+        grown += GROWTH_MM_PER_MONTH[_days_shorten(_northern(clipped_on + timedelta(days=day), southern))]
+        depth = FRESH_CLIP_MM + depth_mm(grown / DAYS_PER_MONTH)
+    return min(full_mm, depth)
 
 
 def _northern(day: date, southern: bool) -> date:

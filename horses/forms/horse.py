@@ -5,7 +5,7 @@ from django.db.models import Model
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from barnrugs.barns.forms.layout import DateInput, FigureField, Sectioned, TimeInput
+from barnrugs.barns.forms.layout import DayField, FigureField, Sectioned, TimeInput
 from barnrugs.barns.forms.once import OnceForm
 from barnrugs.barns.forms.seen import SeenForm
 from barnrugs.barns.models import Barn, Person
@@ -230,10 +230,9 @@ class VetForm(SeenForm):
         help_text=gettext_lazy("Shown wherever this horse is dressed."),
         widget=forms.Textarea(attrs={"rows": 3}),
     )
-    vet_until = forms.DateField(
+    vet_until = DayField(
         label=gettext_lazy("Until"),
         required=False,
-        widget=DateInput(),
         help_text=gettext_lazy("The last day the note holds; empty: until somebody changes it."),
     )
 

@@ -7,7 +7,7 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from barnrugs.barns.forms.layout import DateInput, FigureField
+from barnrugs.barns.forms.layout import DayField, FigureField
 from barnrugs.barns.forms.once import OnceForm
 from barnrugs.barns.models import Barn
 from barnrugs.barns.models.barn import Units
@@ -27,9 +27,8 @@ LINE = [
 class OnADayForm(OnceForm):
     """An entry of a day that is not to come."""
 
-    on = forms.DateField(
+    on = DayField(
         label=gettext_lazy("Day"),
-        widget=DateInput(),
         help_text=gettext_lazy("When it was done; today unless you say so."),
     )
 

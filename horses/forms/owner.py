@@ -5,7 +5,7 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from barnrugs.barns.forms.layout import DateInput
+from barnrugs.barns.forms.layout import DayField
 from barnrugs.barns.forms.once import OnceForm
 from barnrugs.barns.models import Barn, Person
 
@@ -21,11 +21,10 @@ class OwnerForm(OnceForm):
         required=False,
         help_text=gettext_lazy("Leave it empty for an owner. A lessee sees and changes the horse as an owner does."),
     )
-    since = forms.DateField(label=gettext_lazy("From"), widget=DateInput(), help_text=gettext_lazy("The first day."))
-    until = forms.DateField(
+    since = DayField(label=gettext_lazy("From"), help_text=gettext_lazy("The first day."))
+    until = DayField(
         label=gettext_lazy("Until"),
         required=False,
-        widget=DateInput(),
         help_text=gettext_lazy("The last day, if it is known; empty otherwise."),
     )
 
@@ -44,9 +43,8 @@ class OwnerForm(OnceForm):
 
 
 class OwnerEndForm(OnceForm):
-    until = forms.DateField(
+    until = DayField(
         label=gettext_lazy("Last day"),
-        widget=DateInput(),
         help_text=gettext_lazy("From the day after, this person no longer sees the horse."),
     )
 

@@ -5,7 +5,7 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from barnrugs.barns.forms.layout import DateInput, Sectioned, TimeInput
+from barnrugs.barns.forms.layout import DayField, Sectioned, TimeInput
 from barnrugs.barns.forms.once import OnceForm
 from barnrugs.barns.forms.seen import SeenForm
 from horses.enums import OutPlan, Shelter
@@ -74,9 +74,8 @@ class StayForm(Sectioned, OnceForm):
         empty_label=gettext_lazy("No paddock: it stays in"),
         help_text=gettext_lazy("Who stands there too decides how strong its shell must be."),
     )
-    since = forms.DateField(
+    since = DayField(
         label=gettext_lazy("From"),
-        widget=DateInput(),
         help_text=gettext_lazy("The first day in the new paddock; it may be to come."),
     )
 

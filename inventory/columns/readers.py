@@ -12,6 +12,7 @@ from django.db.models import Model, TextChoices
 from django.utils import translation
 from django.utils.translation import gettext as _
 
+from barnrugs.barns import days
 from barnrugs.matching import units
 from inventory import tags
 from inventory.columns.base import BadCell, Question, Read, Reading, plain
@@ -158,14 +159,23 @@ def day(text: str, reading: Reading) -> date:
     for take in (_iso_day, _named_day, _figured_day):
         found = take(text.strip(), reading)
         if found:
-            return found
-    if text.isascii() and text.isdigit() and int(text) in SERIAL:
+            return _meant(found)
+    if len(text) == 5 and text.isascii() and text.isdigit() and int(text) in SERIAL:
         shown = date.fromordinal(date(1899, 12, 30).toordinal() + int(text))
         raise BadCell(
             _("“%(cell)s” looks like a spreadsheet's number for %(day)s. Write the day itself.")
             % {"cell": text, "day": shown.isoformat()}
         )
     raise BadCell(_("“%(cell)s” is no day. Write it like 2026-11-25.") % {"cell": text[:30]})
+
+
+def _meant(found: date) -> date:
+    if not days.is_meant(found):
+        raise BadCell(
+            _("%(day)s is no day from %(first)d to %(last)d.")
+            % {"day": found.isoformat(), "first": days.EARLIEST.year, "last": days.LATEST.year}
+        )
+    return found
 
 
 def _iso_day(text: str, reading: Reading) -> date | None:

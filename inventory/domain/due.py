@@ -15,6 +15,9 @@ from inventory.domain.sessions import Slot
 from inventory.models import ChangeList, ListLine
 from inventory.queries import lists as queries
 
+NEAR_DAYS = 3
+"""Days from today beyond which no list is near, in any time zone."""
+
 
 @dataclass(frozen=True)
 class Place:
@@ -50,6 +53,8 @@ def slot_named(barn: Barn, day: str, session: str, at: datetime) -> Slot | None:
     try:
         named_day, named = date.fromisoformat(day), Session(session)
     except ValueError:
+        return None
+    if abs((named_day - at.date()).days) > NEAR_DAYS:
         return None
     times = sessions.times_of(barn)
     slot = sessions.slot(barn, named_day, named, times)

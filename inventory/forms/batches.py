@@ -3,7 +3,7 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy
 
-from barnrugs.barns.forms.layout import DateInput
+from barnrugs.barns.forms.layout import DayField
 from barnrugs.barns.forms.once import OnceForm
 from inventory.enums import CheckOutcome
 from inventory.forms.care import MoneyField, note_field, offer
@@ -16,10 +16,9 @@ class BatchForm(OnceForm):
     to_whom = forms.CharField(
         label=gettext_lazy("To whom"), max_length=80, help_text=gettext_lazy("The cleaner or repairer.")
     )
-    due_on = forms.DateField(
+    due_on = DayField(
         label=gettext_lazy("Due back"),
         required=False,
-        widget=DateInput,
         help_text=gettext_lazy("A week is usual, two when they are busy."),
     )
     note = note_field()
@@ -35,7 +34,7 @@ class BatchForm(OnceForm):
 
 
 class HandOverForm(OnceForm):
-    due_on = forms.DateField(label=gettext_lazy("Due back"), required=False, widget=DateInput)
+    due_on = DayField(label=gettext_lazy("Due back"), required=False)
 
 
 class LineForm(OnceForm):

@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from barnrugs.barns import access
-from barnrugs.barns.forms.layout import DateInput, Sectioned, decimal
+from barnrugs.barns.forms.layout import DayField, Sectioned, decimal
 from barnrugs.barns.forms.once import OnceForm
 from barnrugs.barns.forms.seen import SeenForm
 from barnrugs.barns.models import Person
@@ -190,15 +190,12 @@ class BlanketForm(SeenForm, Sectioned):
         required=False,
         help_text=gettext_lazy("Sealed, off the floor."),
     )
-    proofed_on = forms.DateField(
+    proofed_on = DayField(
         label=gettext_lazy("Last waterproofed"),
         required=False,
-        widget=DateInput(),
         help_text=gettext_lazy("About a year later it is due again. For a new one the day it was bought."),
     )
-    bought_on = forms.DateField(
-        label=gettext_lazy("Bought on"), required=False, widget=DateInput(), help_text=gettext_lazy("For its age.")
-    )
+    bought_on = DayField(label=gettext_lazy("Bought on"), required=False, help_text=gettext_lazy("For its age."))
     price = forms.DecimalField(
         label=gettext_lazy("Price"),
         required=False,

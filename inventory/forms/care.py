@@ -7,7 +7,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from barnrugs.barns import access
-from barnrugs.barns.forms.layout import DateInput, decimal
+from barnrugs.barns.forms.layout import DayField, decimal
 from barnrugs.barns.forms.once import OnceForm
 from barnrugs.barns.forms.seen import SeenForm
 from barnrugs.barns.models import Person
@@ -93,9 +93,8 @@ class StepForm(OnceForm):
 
     turn = forms.IntegerField(widget=forms.HiddenInput, min_value=0)
     decision = forms.ChoiceField(label=gettext_lazy("What is to be done"), choices=DECISIONS, widget=forms.RadioSelect)
-    until = forms.DateField(
+    until = DayField(
         label=gettext_lazy("Mend it by"),
-        widget=DateInput,
         help_text=gettext_lazy("The temporary fix shows on every page until then, and is overdue after."),
     )
     usable = forms.BooleanField(
@@ -106,10 +105,9 @@ class StepForm(OnceForm):
     sent_to = forms.CharField(
         label=gettext_lazy("To whom"), max_length=80, help_text=gettext_lazy("The cleaner or repairer.")
     )
-    due_on = forms.DateField(
+    due_on = DayField(
         label=gettext_lazy("Due back"),
         required=False,
-        widget=DateInput,
         help_text=gettext_lazy("A week is usual, two when they are busy."),
     )
     quote = MoneyField(

@@ -6,7 +6,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from barnrugs.barns import access
-from barnrugs.barns.forms.layout import DateInput
+from barnrugs.barns.forms.layout import DayField
 from barnrugs.barns.forms.once import OnceForm
 from barnrugs.barns.models import Barn, Person
 from horses.models import Horse
@@ -45,9 +45,8 @@ class FitForm(OnceForm):
         required=False,
         help_text=gettext_lazy("What the next person should know: which hole, which strap, hair broken or skin sore."),
     )
-    on = forms.DateField(
+    on = DayField(
         label=gettext_lazy("Day"),
-        widget=DateInput(),
         help_text=gettext_lazy("When it was tried; today unless you say so."),
     )
 
@@ -76,10 +75,9 @@ class LendForm(OnceForm):
     to_whom = forms.CharField(
         label=gettext_lazy("To whom"), max_length=80, help_text=gettext_lazy("A name, and how to reach them.")
     )
-    due_on = forms.DateField(
+    due_on = DayField(
         label=gettext_lazy("Due back"),
         required=False,
-        widget=DateInput(),
         help_text=gettext_lazy("From the day after, lists call it overdue."),
     )
     why = forms.CharField(
@@ -109,13 +107,10 @@ class LeaveForm(OnceForm):
         help_text=gettext_lazy("Its name; empty: any horse of the barn. It is offered after the horse's own."),
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
     )
-    since = forms.DateField(
-        label=gettext_lazy("From"), widget=DateInput(), help_text=gettext_lazy("The first day of the leave.")
-    )
-    until = forms.DateField(
+    since = DayField(label=gettext_lazy("From"), help_text=gettext_lazy("The first day of the leave."))
+    until = DayField(
         label=gettext_lazy("Until"),
         required=False,
-        widget=DateInput(),
         help_text=gettext_lazy("The last day; empty: until you end it."),
     )
 

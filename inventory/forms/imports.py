@@ -10,7 +10,7 @@ from django.forms.boundfield import BoundField
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from barnrugs.barns.forms.layout import DateInput
+from barnrugs.barns.forms.layout import DayField
 from barnrugs.barns.forms.once import OnceForm
 from barnrugs.barns.models import Person
 from horses.enums import SizeSystem
@@ -103,9 +103,8 @@ class ColumnsForm(OnceForm):
         label=gettext_lazy("Body mass without a unit is in"),
         choices=[("kg", gettext_lazy("kilograms")), ("lb", gettext_lazy("pounds"))],
     )
-    as_of = forms.DateField(
+    as_of = DayField(
         label=gettext_lazy("Sizes, clips and condition are as of"),
-        widget=DateInput(),
         help_text=gettext_lazy("The day on which they were taken, where a line has none of its own."),
     )
 

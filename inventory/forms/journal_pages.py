@@ -2,7 +2,7 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from barnrugs.barns.forms.layout import DateInput
+from barnrugs.barns.forms.layout import DayField
 from barnrugs.barns.models import Barn, Person
 from inventory.queries.journal_pages import SORTS_OF_ACTS, Asked
 
@@ -13,8 +13,8 @@ class JournalForm(forms.Form):
         required=False,
         choices=[("", gettext_lazy("Everything")), *((name, label) for name, (label, _acts) in SORTS_OF_ACTS.items())],
     )
-    since = forms.DateField(label=gettext_lazy("From"), required=False, widget=DateInput)
-    until = forms.DateField(label=gettext_lazy("To"), required=False, widget=DateInput)
+    since = DayField(label=gettext_lazy("From"), required=False)
+    until = DayField(label=gettext_lazy("To"), required=False)
     who = forms.ChoiceField(label=gettext_lazy("By whom"), required=False)
 
     def __init__(self, *args: object, barn: Barn, names_people: bool) -> None:

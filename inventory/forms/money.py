@@ -4,7 +4,7 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from barnrugs.barns.forms.layout import DateInput
+from barnrugs.barns.forms.layout import DayField
 from barnrugs.barns.forms.once import OnceForm
 from inventory.enums import FeeKind
 from inventory.forms.care import MoneyField
@@ -15,9 +15,8 @@ CENT = Decimal("0.01")
 
 
 class FeeRuleForm(OnceForm):
-    since = forms.DateField(
+    since = DayField(
         label=gettext_lazy("From"),
-        widget=DateInput,
         help_text=gettext_lazy("A rule from the same day is replaced; statements of days before it stay as they are."),
     )
     kind = forms.ChoiceField(label=gettext_lazy("How changes are charged"), choices=FeeKind.choices)

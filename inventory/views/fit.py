@@ -57,7 +57,8 @@ def tapped() -> list[tuple[int, str]]:
 
 
 def horse_page(horse: str, request: HttpRequest) -> str:
-    return reverse("horse", args=[request.barn.slug, int(horse)]) if horse.isascii() and horse.isdigit() else ""
+    known = horse.isascii() and horse.isdigit() and len(horse) < 16
+    return reverse("horse", args=[request.barn.slug, int(horse)]) if known else ""
 
 
 @require_http_methods(BOTH)

@@ -15,7 +15,9 @@ from inventory.models import Blanket
 @require_safe
 def scanned(request: HttpRequest, barn: int, tag: str) -> HttpResponse:
     """The address on a label: the barn's number and the tag. Signing in comes first; strangers learn nothing."""
-    person = Person.objects.select_related("barn").filter(barn=barn, user=request.user.pk, left_at__isnull=True).first()
+    person = (
+        Person.objects.select_related("barn").filter(barn__pk=barn, user=request.user.pk, left_at__isnull=True).first()
+    )
     if person is None:
         raise Http404
     found = access.rows(person, Blanket).filter(tag=tags.tidy(tag)).first()

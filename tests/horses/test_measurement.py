@@ -193,3 +193,10 @@ class TestWithdrawing:
         others = Coat.objects.exclude(horse=cast.owners_horse).count()
         domain.withdraw(cast.owners_horse.coats.get(), actor=act(cast.owner))
         assert Coat.objects.count() == others
+
+
+@pytest.mark.parametrize("name", ["coat_add", "measurement_add", "condition_add"])
+def test_a_day_of_long_ago_is_a_slip_of_the_pen(cast, sign_in, name):
+    client, url = sign_in(cast.owner), reverse(name, args=[cast.barn.slug, cast.owners_horse.pk])
+    answer = client.post(url, typed(client, url, on="0202-10-01", clip="hunter", size="80", score="5"))
+    assert answer.context["form"].errors["on"] == ["From 1990 to 2199."]

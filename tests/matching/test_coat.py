@@ -84,5 +84,27 @@ def test_regrowth(clipped_on, on, expected):
     assert coat.regrown_depth_mm(clipped_on, on, 26) == pytest.approx(expected, abs=0.1)
 
 
+@pytest.mark.parametrize("southern", [False, True])
+@pytest.mark.parametrize("full_mm", [1.0, 2.0, 6.0, 19.24, 26.0, 60.0])
+def test_regrowth_is_the_sum_of_its_days(full_mm, southern):
+    """A day grows what its month does, worked out here day by day to the end, never above the full coat."""
+    shift = timedelta(days=183 if southern else 0)
+    for days in (-3, 0, 1, 40, 200, 500, 1500):
+        clipped_on = date(2021, 10, 1)
+        on = clipped_on + timedelta(days=days)
+        north = [clipped_on + shift + timedelta(days=day) for day in range(days)]
+        hair = sum(10 if (6, 21) <= (day.month, day.day) < (12, 21) else 3 for day in north) / (365.25 / 12)
+        assert coat.regrown_depth_mm(clipped_on, on, full_mm, southern=southern) == min(full_mm, 2 + hair / 2)
+
+
+def test_a_clip_of_long_ago_is_no_work(monkeypatch):
+    """A horse's whole clip history is looked through for each day of a winter."""
+    looked_at = []
+    shorten = coat._days_shorten
+    monkeypatch.setattr(coat, "_days_shorten", lambda day: looked_at.append(day) or shorten(day))
+    assert coat.regrown_depth_mm(date(202, 10, 1), date(2026, 2, 1), 26) == 26
+    assert len(looked_at) < 365
+
+
 def test_regrowth_ends_at_the_full_coat():
     assert coat.regrown_depth_mm(date(2025, 8, 1), date(2026, 2, 1), 19.24) == 19.24

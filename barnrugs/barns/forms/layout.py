@@ -2,10 +2,14 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import date
 from typing import Any, ClassVar
 
 from django import forms
 from django.forms.boundfield import BoundField
+from django.utils.translation import gettext as _
+
+from barnrugs.barns import days
 
 
 class DateInput(forms.DateInput):
@@ -13,6 +17,21 @@ class DateInput(forms.DateInput):
 
     def __init__(self, **attrs: Any) -> None:
         super().__init__(attrs=attrs, format="%Y-%m-%d")
+
+
+class DayField(forms.DateField):
+    """A day that somebody can mean."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**{"widget": DateInput(), **kwargs})
+
+    def to_python(self, value: Any) -> date | None:
+        day = super().to_python(value)
+        if day is not None and not days.is_meant(day):
+            raise forms.ValidationError(
+                _("From %(first)d to %(last)d.") % {"first": days.EARLIEST.year, "last": days.LATEST.year}
+            )
+        return day
 
 
 class TimeInput(forms.TimeInput):
