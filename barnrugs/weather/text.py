@@ -1,5 +1,6 @@
 """The text of a weather file, the faults found in it, and its numbers: what all sources share."""
 
+import csv
 import re
 from dataclasses import dataclass, field
 from math import isfinite
@@ -86,6 +87,17 @@ def within(cell: str, name: str, low: float, high: float) -> float:
     if value is None:
         raise ValueError(f"{name} is missing")
     return value
+
+
+def cells_of(line: str, count: int, span: str) -> list[str]:
+    """A line of CSV with so many columns; ValueError with a sentence if it is none."""
+    try:
+        cells = next(csv.reader([line]), [])
+    except csv.Error as error:
+        raise ValueError(f"cannot be taken apart into columns ({error})") from error
+    if len(cells) != count:
+        raise ValueError(f"{len(cells)} columns instead of {count} {span}")
+    return cells
 
 
 def open_text(source: "PathOrFile | Text") -> Text:

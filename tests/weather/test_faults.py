@@ -67,6 +67,7 @@ TMY3_DAMAGE = {
     "cut off": (cut, (5000, "12 columns instead of 68; the file is cut off here")),
     "no rows": (without(3, 9000), (None, "no hours follow the head of the file")),
     "no place": (line(1, "703165,SAND POINT,AK"), (1, "3 columns instead of 7 from the station to the altitude")),
+    "a place without end": (cell(1, 1, "x" * 200_000), (1, "cannot be taken apart into columns (field larger than")),
     "nowhere": (cell(1, 4, "95.0"), (1, "latitude 95.0 is outside -90 to 90")),
     "no zone": (cell(1, 3, ""), (1, "time zone is missing")),
     "no head": (without(2, 2), (2, "the head lacks Date (MM/DD/YYYY)")),
@@ -107,6 +108,12 @@ def test_a_damaged_epw_file_is_answered_with_the_line(damage: str) -> None:
     rows = list(EPW)
     change(rows)
     assert faults_of(rows)[0] == expected
+
+
+def test_a_place_without_end_is_answered_with_its_line() -> None:
+    rows = list(EPW)
+    cell(1, 1, "x" * 200_000)(rows)
+    assert faults_of(rows) == [(1, "cannot be taken apart into columns (field larger than field limit (131072))")]
 
 
 def test_all_faults_are_told_at_once_and_the_sentence_shows_ten() -> None:

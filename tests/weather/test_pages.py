@@ -60,6 +60,12 @@ def test_an_epw_file_is_loaded_under_its_own_name(cast, manager) -> None:
     assert (source_of(cast.barn).name, source_of(cast.barn).kind) == ("coast.csv", "epw")
 
 
+def test_a_long_name_of_the_place_is_cut(cast, manager) -> None:
+    rows = [ALASKA[0].replace("SAND POINT", "Sand Point " * 30, 1), *ALASKA[1:]]
+    assert send(manager, rows).status_code == 302
+    assert source_of(cast.barn).place == ("Sand Point " * 30)[:120]
+
+
 def test_every_fault_is_told_by_its_line_and_nothing_is_kept(cast, manager) -> None:
     rows = list(ALASKA)
     rows[9] += ",1"

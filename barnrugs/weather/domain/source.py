@@ -47,7 +47,7 @@ def _begin(barn: Barn, year: WeatherYear, name: str) -> WeatherSource:
         barn=barn,
         name=name,
         kind=year.kind,
-        place=site.name,
+        place=site.name[: WeatherSource._meta.get_field("place").max_length],
         latitude=site.latitude,
         longitude=site.longitude,
         utc_offset_h=site.utc_offset_h,

@@ -4,12 +4,11 @@ Hour 1 is that from 00:00 to 01:00 local standard time: irradiance is that of th
 Wind stands at 10 m.
 """
 
-import csv
 from datetime import UTC, datetime
 
 from barnrugs.weather.hours import LEAP_YEAR, NOWHERE, Site, Slot, WeatherYear, YearHour
 from barnrugs.weather.precip import NOTHING_READ, Reading
-from barnrugs.weather.text import Faults, PathOrFile, Quantity, Text, open_text, within
+from barnrugs.weather.text import Faults, PathOrFile, Quantity, Text, cells_of, open_text, within
 from barnrugs.weather.year import Layout, read_year
 
 KIND = "epw"
@@ -58,11 +57,8 @@ def _width(text: Text) -> int:
 
 
 def _site(text: Text, faults: Faults) -> Site:
-    cells = next(csv.reader([text.line(1)]), [])
-    if len(cells) != 10:
-        faults.add(1, f"{len(cells)} columns instead of 10 from LOCATION to the altitude")
-        return NOWHERE
     try:
+        cells = cells_of(text.line(1), 10, "from LOCATION to the altitude")
         return Site(
             name=", ".join(cell.strip() for cell in cells[1:4] if cell.strip(" -")),
             latitude=within(cells[6], "latitude", -90, 90),

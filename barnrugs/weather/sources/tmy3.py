@@ -4,13 +4,12 @@ A row's stamp is the end of its hour in local standard time, midnight 24:00 (or 
 that of the hour, the rest is observed at the stamp. Wind stands at 10 m, the weather service's height.
 """
 
-import csv
 import re
 from datetime import UTC, datetime, timedelta
 
 from barnrugs.weather.hours import LEAP_YEAR, NOWHERE, Site, Slot, WeatherYear, YearHour
 from barnrugs.weather.precip import Reading
-from barnrugs.weather.text import Faults, PathOrFile, Quantity, Text, open_text, within
+from barnrugs.weather.text import Faults, PathOrFile, Quantity, Text, cells_of, open_text, within
 from barnrugs.weather.year import Layout, read_year
 
 KIND = "tmy3"
@@ -45,11 +44,8 @@ def read(path_or_file: PathOrFile | Text) -> WeatherYear:
 
 
 def _site(text: Text, faults: Faults) -> Site:
-    cells = next(csv.reader([text.line(1)]), [])
-    if len(cells) != 7:
-        faults.add(1, f"{len(cells)} columns instead of 7 from the station to the altitude")
-        return NOWHERE
     try:
+        cells = cells_of(text.line(1), 7, "from the station to the altitude")
         return Site(
             name=f"{cells[1].strip().title()}, {cells[2].strip()}",
             utc_offset_h=within(cells[3], "time zone", -12, 14),
