@@ -120,7 +120,7 @@ def _journal() -> None:
     journal.register("blanket_found", _("{who} found {blanket} again."))
     step("blanket_retired", _("{who} retired {blanket}.{said}"))
     journal.register("blanket_marked_wet", _("{who} found {blanket} wet and hung it to dry."))
-    journal.register("batch_made", _("{who} made batch {number} for {to_whom}."))
+    step("batch_made", _("{who} made batch {number} for {to_whom}.{said}"), ("note",))
     journal.register("batch_handed_over", _("{who} handed batch {number} to {to_whom}."))
     journal.register("care_rules_changed", _("{who} changed the house's rules for care."))
     journal.register(

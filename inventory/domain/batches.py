@@ -42,8 +42,7 @@ def make(jobs: Sequence[CareJob], *, to_whom: str, actor: Actor, due_on: date | 
         actor,
         "batch_made",
         about=[actor.barn, *{job.blanket for job in jobs}],
-        after={"number": batch.number, "to_whom": to_whom, "count": len(jobs)},
-        why=note,
+        after={"number": batch.number, "to_whom": to_whom, "count": len(jobs), "note": note},
     )
     return batch
 

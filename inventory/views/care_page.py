@@ -1,22 +1,18 @@
-"""What a piece of work shows to whom: money to managers and the blanket's owner, names of the company to managers."""
+"""What a piece of work shows to whom: its money to managers, the blanket's owner and who pays, the blanket's price and
+all its care not to the payer, names of the company to managers."""
 
 from dataclasses import dataclass
 from typing import Any
 
 from django.http import HttpRequest
 
-from barnrugs.barns import access
+from barnrugs.barns import access, journal
+from inventory.domain.care import ACTIONS
 from inventory.enums import CareWord
 from inventory.models import CareJob, CareMove, Paper
 
-SPEAKS_OF_MONEY = (
-    CareWord.DECIDE,
-    CareWord.QUOTE,
-    CareWord.APPROVE,
-    CareWord.DECLINE,
-    CareWord.CHECK_IN,
-    CareWord.DO_HERE,
-)
+JOURNALED = {**ACTIONS, CareWord.RETIRE: "blanket_retired"}
+"""The journal's action of each word whose note stands in its entry."""
 
 
 @dataclass(frozen=True)
@@ -30,6 +26,7 @@ class Step:
 
 def context(request: HttpRequest, job: CareJob) -> dict[str, Any]:
     money = access.may(request.person, "see_money", job)
+    price = access.may(request.person, "see_money", job.blanket)
     return {
         "job": job,
         "blanket": job.blanket,
@@ -37,7 +34,8 @@ def context(request: HttpRequest, job: CareJob) -> dict[str, Any]:
         "steps": steps(job, money=money),
         "company_names": [one["name"] for one in job.company] if request.person.is_manager else [],
         "company_count": len(job.company),
-        "share": share(job) if money else None,
+        "price": price,
+        "share": share(job) if price else None,
     }
 
 
@@ -48,8 +46,13 @@ def steps(job: CareJob, *, money: bool) -> list[Step]:
 
 def _step(move: CareMove, *, money: bool) -> Step:
     """A note beside a sum often repeats the sum, so it goes with the money."""
-    silent = not money and move.word in SPEAKS_OF_MONEY
+    silent = not money and _speaks_of_money(CareWord(move.word))
     return Step(move, "" if silent else move.note, list(move.papers.all()) if money else [])
+
+
+def _speaks_of_money(word: CareWord) -> bool:
+    """As the journal has it, so that both keep the same notes from the same readers."""
+    return word in JOURNALED and "note" in journal.action(JOURNALED[word]).money
 
 
 def share(job: Any) -> int | None:

@@ -1,5 +1,6 @@
 """The queues of open work as lines of a page: filtered, sorted, with money only for whom it concerns."""
 
+import re
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Any
@@ -80,7 +81,7 @@ def asked(data: QueryDict, default: str) -> Asked:
     owner = data.get("owner", "")
     return Asked(
         queue=among("queue", Queue.values, default),
-        owner=owner if owner == "barn" or (owner.isascii() and owner.isdigit()) else "",
+        owner=owner if owner == "barn" or re.fullmatch(r"[0-9]{1,18}", owner) else "",
         step=among("step", CareStep.values, ""),
         q=data.get("q", "")[:60].strip(),
         sort=among("sort", SORTS, "oldest"),
@@ -157,9 +158,10 @@ def _of_this_kind(mine: Any, queue: str) -> "QuerySet[CareJob]":
 def lines(request: HttpRequest, page: Any, today: date, late: datetime) -> list[Line]:
     shown = [job.pk for job in page]
     changeable = set(access.rows(request.person, CareJob, "change").filter(pk__in=shown).values_list("pk", flat=True))
-    money = set(access.rows(request.person, CareJob, "see_money").filter(pk__in=shown).values_list("pk", flat=True))
+    priced = access.rows(request.person, Blanket, "see_money").filter(care_jobs__in=shown)
+    money = set(priced.values_list("pk", flat=True))
     limit = queries.rules(request.barn).replace_share
-    return [_line(job, today, late, job.pk in money, job.pk in changeable, limit) for job in page]
+    return [_line(job, today, late, job.blanket_id in money, job.pk in changeable, limit) for job in page]
 
 
 def _line(job: Any, today: date, late: datetime, money: bool, may_change: bool, limit: int) -> Line:

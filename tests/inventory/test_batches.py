@@ -63,6 +63,16 @@ class TestMaking:
             ("WNR33", "bagged", "Wash", None),
         ]
 
+    def test_its_note_speaks_of_money_and_is_read_by_those_who_may(
+        self, jobs, manager: Actor, cast: Cast, sign_in: SignIn
+    ) -> None:
+        batches.make(jobs, to_whom="Mill Lane Laundry", actor=manager, note="At most 99 in all.")
+        url = address("journal_of", "blanket", cast.barn_blanket.pk)
+        shown = {who: sign_in(getattr(cast, who)).get(url).content.decode() for who in ("manager", "staff")}
+        assert "Manager made batch 1 for Mill Lane Laundry. “At most 99 in all.”" in shown["manager"]
+        assert "Manager made batch 1 for Mill Lane Laundry." in shown["staff"]
+        assert "At most 99" not in shown["staff"]
+
     def test_numbers_count_up_in_each_barn(self, jobs, manager: Actor, cast: Cast) -> None:
         Batch.objects.create(barn=cast.other.barn, number=7, to_whom="Theirs", made_at=NOW, made_by=cast.stranger)
         made = [batches.make([job], to_whom="A", actor=manager) for job in (jobs[1], jobs[2])]

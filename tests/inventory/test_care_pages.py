@@ -172,6 +172,39 @@ class TestOneStep:
         job.refresh_from_db()
         assert job.step == "approved"
 
+    def test_who_pays_for_one_job_sees_neither_the_price_nor_the_other_care(
+        self, cast: Cast, sign_in: SignIn, job, manager
+    ) -> None:
+        type(cast.owners_blanket).objects.filter(pk=cast.owners_blanket.pk).update(price=Decimal("876.00"))
+        wash = care.ask(cast.owners_blanket, CareKind.WASH, actor=manager)
+        take(wash, CareWord.DECIDE, manager, decision=CareDecision.HERE)
+        take(wash, CareWord.DO_HERE, manager, cost=Decimal("54.32"))
+        take(job, CareWord.DECIDE, manager, decision=CareDecision.HERE, names_payer=True, payer=cast.other_owner)
+        for who, seen in (("other_owner", []), ("owner", ["54.32", "876.00", "6 %"])):
+            client = sign_in(getattr(cast, who))
+            page = client.get(address("care_job", job.pk)).content.decode()
+            assert [word for word in ("54.32", "876.00", "6 %") if word in page] == seen
+            assert "This work cost" in page
+            [line] = [one for one in client.get(address("care") + "?queue=all").context["lines"] if one.job == job]
+            assert (line.money, line.share) == ((True, 6) if seen else (False, None))
+
+    @pytest.mark.parametrize(
+        ("word", "silent"), [("hand_over", True), ("retire", True), ("bag", False), ("come_back", False)]
+    )
+    def test_what_the_journal_keeps_from_staff_the_page_does_too(
+        self, cast: Cast, sign_in: SignIn, job: CareJob, manager: Actor, word: str, silent: bool
+    ) -> None:
+        take(job, CareWord.DECIDE, manager, decision=CareDecision.WATERPROOF)
+        wash = care.ask(cast.barn_blanket, CareKind.WASH, actor=manager)
+        take(wash, CareWord.DECIDE, manager, decision=CareDecision.WASH)
+        steps = [CareWord.RETIRE] if word == "retire" else [CareWord.BAG, CareWord.HAND_OVER, CareWord.COME_BACK]
+        for step in steps:
+            said = {"sent_to": "Mill Lane Laundry"} if step == CareWord.HAND_OVER else {}
+            take(wash, step, manager, note=f"Note of {step.value}", **said)
+        for who, hidden in (("staff", silent), ("manager", False)):
+            page = sign_in(getattr(cast, who)).get(address("care_job", wash.pk)).content.decode()
+            assert (f"Note of {word}" not in page) == hidden
+
     def test_out_of_order_it_says_what_is_possible(self, cast: Cast, sign_in: SignIn, job: CareJob) -> None:
         answer = send(sign_in(cast.manager), self.url(job, "hand_over"), turn=job.turn, sent_to="Mill Lane Laundry")
         assert "Possible now: decide, temporary fix, lost, retire." in answer.content.decode()
