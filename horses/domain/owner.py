@@ -25,13 +25,13 @@ def add_owner(
     editing.validate(holder, {"horse_owner_once": twice, "horse_owner_ends_after_it_began": backwards})
     with refusing({"horse_owner_once": twice, "horses_horseowner.horse_id, horses_horseowner.person_id": twice}):
         holder.save(force_insert=True)
-    if not person.is_owner:
-        editing.edit(person, values={"is_owner": True})
+    granted = editing.edit(person, values={"is_owner": True})
     journal.write(
         actor,
         "horse_leased" if lessee else "horse_owner_added",
         about=[horse, person],
-        after={"since": since, "until": until},
+        before=granted.before,
+        after={"since": since, "until": until, **granted.after},
     )
     return holder
 

@@ -84,9 +84,11 @@ class _Horses:
         ]
         Horse.objects.bulk_create(horses)
         pairs = list(zip(horses, all_values, strict=True))
-        _note([(horse, values, NO_FIELDS) for horse, values in pairs], as_of(run))
+        granted = _note([(horse, values, NO_FIELDS) for horse, values in pairs], as_of(run))
         written = [
-            Written(_about(horse, values, NO_FIELDS), after={**_kept(horse, values), **_noted(values, NO_FIELDS)})
+            Written(
+                _about(horse, values, NO_FIELDS), after={**_kept(horse, values), **_noted(values, NO_FIELDS, granted)}
+            )
             for horse, values in pairs
         ]
         journal.write_many(actor, "horse_added", written)
@@ -96,6 +98,7 @@ class _Horses:
         """One entry each; what is noted on a day cannot be taken back with it, so that stands under another action."""
         kept: list[Written] = []
         noted: list[Written] = []
+        granted = _note(changed, as_of(run))
         for horse, values, names in changed:
             fields = [name for name in names if name not in NO_FIELDS]
             before = editing.snapshot(horse, fields)
@@ -103,10 +106,9 @@ class _Horses:
                 setattr(horse, name, values[name])
             horse.save(update_fields=fields)
             what = ", ".join(_label(name) for name in names)
-            after = {**editing.snapshot(horse, fields), **_noted(values, names), "what": what}
+            after = {**editing.snapshot(horse, fields), **_noted(values, names, granted), "what": what}
             entry = Written(_about(horse, values, names), before=before, after=after)
             (kept if len(fields) == len(names) else noted).append(entry)
-        _note(changed, as_of(run))
         journal.write_many(actor, "horse_changed", kept)
         journal.write_many(actor, "horse_list_noted", noted)
 
@@ -134,8 +136,11 @@ def _other_measure(latest: Measurement | None, values: Mapping[str, Any]) -> boo
     return "measured_on" in values and values["measured_on"] != latest.on
 
 
-def _note(noted: Sequence[tuple[Horse, Mapping[str, Any], Collection[str]]], as_of_day: date) -> None:
-    """What the lines say of a day, for the columns named: measurements, clips, conditions, owners and paddocks."""
+def _note(noted: Sequence[tuple[Horse, Mapping[str, Any], Collection[str]]], as_of_day: date) -> set[int]:
+    """What the lines say of a day, for the columns named: measurements, clips, conditions, owners and paddocks.
+
+    Returns the numbers of those people who had no part as an owner before.
+    """
     told = [
         (horse, {name: values[name] for name in values if _is_among(name, names)}) for horse, values, names in noted
     ]
@@ -161,7 +166,10 @@ def _note(noted: Sequence[tuple[Horse, Mapping[str, Any], Collection[str]]], as_
     HorseOwner.objects.bulk_create(
         HorseOwner(barn=horse.barn, horse=horse, person=person, since=as_of_day) for horse, person in owned
     )
-    Person.objects.filter(pk__in={person.pk for _horse, person in owned}, is_owner=False).update(is_owner=True)
+    granted = Person.objects.select_for_update().filter(pk__in={person.pk for _horse, person in owned}, is_owner=False)
+    pks = set(granted.order_by("pk").values_list("pk", flat=True))
+    Person.objects.filter(pk__in=pks).update(is_owner=True)
+    return pks
 
 
 def _is_among(name: str, names: Collection[str]) -> bool:
@@ -185,12 +193,14 @@ def _about(horse: Horse, values: Mapping[str, Any], names: Collection[str]) -> l
     return [horse, *(values.get("owners", ()) if "owners" in names else ())]
 
 
-def _noted(values: Mapping[str, Any], names: Collection[str]) -> dict[str, str]:
-    """What was noted besides the horse's own fields, as the journal keeps it."""
+def _noted(values: Mapping[str, Any], names: Collection[str], granted: Collection[int]) -> dict[str, str]:
+    """What was noted besides the horse's own fields, as the journal keeps it; granted: who became an owner by it."""
     told = {name: str(values[name]) for name in ("size", "condition", "clip", "paddock") if name in values}
     if "owners" in values:
         told["owners"] = ", ".join(map(str, values["owners"]))
-    return {name: text for name, text in told.items() if name in names}
+    kept = {name: text for name, text in told.items() if name in names}
+    became = [str(person) for person in values.get("owners", ()) if person.pk in granted and "owners" in names]
+    return kept | ({"became_owner": ", ".join(became)} if became else {})
 
 
 def _kept(horse: Horse, values: Mapping[str, Any]) -> dict[str, Any]:

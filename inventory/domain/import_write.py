@@ -55,9 +55,16 @@ def _write(run: ImportRun, kind: Kind, rows: Sequence[Row], actor: Actor) -> Non
     except IntegrityError:
         if len(rows) > 1:
             for row in rows:
+                _as_in_the_database(row)
                 _write(run, kind, [row], actor)
         else:
             _refuse(rows[0], _("Somebody else wrote the same just now."))
+
+
+def _as_in_the_database(row: Row) -> None:
+    """The write that was undone has set the new values on the record: a second one would take them for the old."""
+    if row.record is not None and row.fate == LineFate.CHANGE:
+        row.record.refresh_from_db()
 
 
 def _write_together(run: ImportRun, kind: Kind, rows: Sequence[Row], actor: Actor) -> None:

@@ -7,6 +7,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from barnrugs.barns.domain.refusal import Refused
+from barnrugs.barns.models import JournalEntry
 from horses.domain import owner as domain
 from horses.models import HorseOwner
 from tests.writes import Write, six_tests
@@ -74,3 +75,10 @@ def test_it_does_not_end_before_it_began_or_twice(cast, act):
     domain.end_owner(holder, until=date(2026, 1, 1), actor=act(cast.manager))
     with pytest.raises(Refused, match="ended already"):
         domain.end_owner(holder, until=date(2026, 2, 1), actor=act(cast.manager))
+
+
+def test_the_journal_names_who_gets_a_part_as_an_owner(cast, act):
+    for horse, expected in ((cast.barn_horse, ({"is_owner": False}, True)), (cast.owners_horse, ({}, None))):
+        domain.add_owner(horse, person=cast.staff, since=date(2026, 1, 1), actor=act(cast.manager))
+        entry = JournalEntry.objects.latest("pk")
+        assert (entry.action, entry.before, entry.after.get("is_owner")) == ("horse_owner_added", *expected)

@@ -13,7 +13,7 @@ from barnrugs.barns.journal import Actor
 from barnrugs.barns.models import JournalEntry
 from horses.models import Condition, Horse, HorseOwner, Measurement
 from inventory import pace, tags
-from inventory.domain import import_write
+from inventory.domain import import_blankets, import_write
 from inventory.domain import imports as domain
 from inventory.enums import ImportStep, ImportWhat, LineFate
 from inventory.models import Blanket, ImportLine, ImportRun, ImportWord
@@ -450,3 +450,44 @@ def test_lines_are_forgotten_after_a_month(cast, manager):
 
 def _actor(cast):
     return Actor(cast.manager)
+
+
+def test_a_day_of_long_ago_is_a_slip_of_the_pen(cast, manager):
+    run = sent(
+        manager, [["Kind", "Size", "Fill", "Waterproof", "Bought on"], ["Turnout", "78", "200", "yes", "0202-10-01"]]
+    )
+    assert fates(run) == [LineFate.FAULTY]
+    assert "0202-10-01 is no day from 1990 to 2199." in str(faults(run))
+
+
+def test_lines_written_one_by_one_are_journaled_as_they_were_before(cast, manager, monkeypatch):
+    """A tag is taken in the middle of a chunk: the chunk is undone, and its changes are written a second time."""
+    tag, taken = tags.numbered(77), tags.numbered(78)
+    make.BlanketFactory(barn=cast.barn, tag=tag, price=Decimal(80))
+    rows = [["Tag", "Kind", "Size", "Fill", "Waterproof", "Price"], [tag, "", "", "", "", "85"]]
+    run = sent(manager, [*rows, [taken, "Turnout", "78", "200", "yes", "10"]])
+    assert fates(run) == [LineFate.CHANGE, LineFate.NEW]
+    looked = import_blankets.queries.blankets_by_tag
+
+    def look(barn, keys):
+        found = looked(barn, keys)
+        if not Blanket.objects.filter(barn=cast.barn, tag=taken).exists():
+            make.BlanketFactory(barn=cast.barn, tag=taken)
+        return found
+
+    monkeypatch.setattr(import_blankets.queries, "blankets_by_tag", look)
+    confirm(manager, run)
+    assert fates(run) == [LineFate.CHANGED, LineFate.REFUSED]
+    entry = JournalEntry.objects.get(import_key=run.key, action="blanket_changed")
+    assert (entry.before, entry.after) == ({"price": "80.00"}, {"price": "85.00"})
+
+
+def test_who_becomes_an_owner_by_a_list_is_named_in_its_entry(cast, manager):
+    run = sent(manager, [["Horse", "Owner"], ["Example Clover", "Staff; Lessee"], ["Fern", "Manager"]], "horses")
+    confirm(manager, run)
+    assert fates(run) == [LineFate.ADDED, LineFate.CHANGED]
+    entries = JournalEntry.objects.filter(import_key=run.key, action__startswith="horse")
+    told = {entry.action: entry.after.get("became_owner") for entry in entries}
+    assert told == {"horse_added": "Staff", "horse_list_noted": "Manager"}
+    cast.staff.refresh_from_db()
+    assert cast.staff.is_owner
