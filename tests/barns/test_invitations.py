@@ -118,6 +118,18 @@ class TestTheSlip:
         with pytest.raises(Refused, match="can already sign in"):
             domain.invite(cast.staff, code="ABCD", actor=Actor(person=cast.manager))
 
+    def test_withdrawn_between_the_look_and_the_lock_it_opens_nothing(self, cast, code, monkeypatch):
+        found = domain.find
+
+        def find(typed, now):
+            invitation = found(typed, now)
+            Invitation.objects.filter(pk=invitation.pk).delete()
+            return invitation
+
+        monkeypatch.setattr(domain, "find", find)
+        with pytest.raises(Refused, match="opens nothing"):
+            domain.accept(code, user=make.UserFactory(), now=timezone.now())
+
 
 class TestTheLetter:
     def test_it_goes_to_the_address_once_and_the_code_in_it_opens(self, cast, sign_in):

@@ -98,10 +98,10 @@ def _opens_nothing() -> Refused:
 @transaction.atomic
 def accept(code: str, *, user: User, now: datetime) -> Person:
     """Somebody who signs in here already takes up an invitation."""
-    invitation = find(code, now)
-    invitation = (
-        Invitation.objects.select_for_update(of=("self",)).select_related("person", "barn").get(pk=invitation.pk)
-    )
+    found = Invitation.objects.select_for_update(of=("self",)).select_related("person", "barn")
+    invitation = found.filter(pk=find(code, now).pk).first()
+    if invitation is None:
+        raise _opens_nothing()
     if invitation.used_at:
         return find(code, now).person
     if Person.objects.filter(barn=invitation.barn, user=user).exists():
