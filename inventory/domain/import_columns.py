@@ -115,10 +115,6 @@ def tell_words(run: ImportRun, *, meanings: Mapping[tuple[str, str], str | None]
     return run
 
 
-def _told(meaning: str | None) -> str:
-    return "?" if meaning is None else meaning or "-"
-
-
 def _teach(run: ImportRun, field: str, word: str, meaning: str | None) -> None:
     if not word or len(word) > LONGEST_WORD:
         return

@@ -38,7 +38,6 @@ ON_A_CHART = {Kind.TURNOUT, Kind.RAIN_SHEET, Kind.SHEET, Kind.STABLE, Kind.LINER
 SEVERAL = ("tags", "common")
 PARTS = ("from", "below", "place", "wet", "wear", "tags", "neck", "common", "note")
 TEMPERATURES = ("from", "below")
-SAYING = ("wear", "tags", "neck", "common", "note")
 OF_THE_WHOLE = ("seen", "temperatures", "tolerance", "override", "remark")
 COUNT = re.compile(r"[0-9]{1,3}", re.ASCII)
 

@@ -25,7 +25,7 @@ from django.utils import timezone
 from barnrugs.barns.models import Barn, Person
 from inventory.enums import CareDecision, CareKind, CareStep, CareWord, CheckOutcome, DamagedPart, Waterproofing
 from inventory.models import Blanket, CareJob, CareMove, CareRules, Wearing
-from inventory.models.care import OFF_SITE, TRAVELLING, WAITING
+from inventory.models.care import OFF_SITE, WAITING
 
 TEARS = (DamagedPart.SHELL, DamagedPart.SEAM, "")
 """Parts whose damage lets waterproofing run off again; a repair without a named part counts as a tear."""
@@ -57,9 +57,6 @@ def rules(barn: Barn) -> CareRules:
 class CareJobQuerySet(QuerySet[CareJob]):
     def open(self) -> Self:
         return self.filter(closed_at__isnull=True)
-
-    def travelling(self) -> Self:
-        return self.filter(step__in=TRAVELLING)
 
     def waiting(self) -> Self:
         """Jobs for which somebody must decide: a report, or a quote above the limit."""

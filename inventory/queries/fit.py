@@ -12,10 +12,6 @@ def open_notes(horse: Horse) -> QuerySet[FitNote]:
     return FitNote.objects.filter(horse=horse, closed_on__isnull=True).select_related("blanket")
 
 
-def open_notes_of(blanket: Blanket) -> QuerySet[FitNote]:
-    return FitNote.objects.filter(blanket=blanket, closed_on__isnull=True).select_related("horse")
-
-
 def leaves_of(blanket: Blanket, day: date) -> QuerySet[Leave]:
     """Leaves that hold on the day or begin later."""
     return Leave.objects.filter(Q(until__isnull=True) | Q(until__gte=day), blanket=blanket).select_related("horse")

@@ -13,7 +13,6 @@ BOMS: Final = ((b"\xef\xbb\xbf", "utf-8-sig"), (b"\xff\xfe", "utf-16"), (b"\xfe\
 DELIMITERS: Final = (",", ";", "\t", "|")
 LOOKED_AT: Final = 30
 """Lines from which the delimiter is told."""
-LONGEST_FIELD: Final = 131_072
 
 
 def read(raw: bytes) -> Table:
