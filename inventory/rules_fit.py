@@ -1,5 +1,8 @@
 """Who may do what to fit notes, leaves and lendings; the journal's actions of these. Called by rules.register()."""
 
+from collections.abc import Mapping
+from typing import Any
+
 from django.db.models import Q
 from django.utils.translation import gettext_noop as _
 
@@ -7,6 +10,7 @@ from barnrugs.barns import access, journal
 from barnrugs.barns.models import Person
 from barnrugs.barns.models.person import Role
 from horses.rules import of_my_horse
+from inventory.enums import Fit, RubPlace
 from inventory.models import FitNote, Leave
 
 
@@ -18,6 +22,15 @@ def of_mine(person: Person) -> Q:
     return of_my_blanket(person) | of_my_horse(person)
 
 
+def _fit(before: Mapping[str, Any], after: Mapping[str, Any]) -> dict[str, str]:
+    """How it fits, in the reader's language."""
+    fit, where = after.get("fit"), after.get("rubs_where")
+    if fit not in Fit.values:
+        return {}
+    word = str(Fit(fit).label).lower()
+    return {"what": f"{word}: {str(RubPlace(where).label).lower()}" if where in RubPlace.values else word}
+
+
 def register() -> None:
     noting = {**access.STAFF, Role.OWNER: of_mine}
     access.register(FitNote, see=noting, change=noting)
@@ -26,8 +39,8 @@ def register() -> None:
         see={**access.STAFF, Role.OWNER: of_mine},
         change={**access.MANAGER, Role.OWNER: of_my_blanket},
     )
-    journal.register("fit_noted", _("{who} noted how {blanket} fits {horse}: {what}."))
-    journal.register("fit_note_closed", _("{who} closed the note how {blanket} fits {horse}: {what}."))
+    journal.register("fit_noted", _("{who} noted how {blanket} fits {horse}: {what}."), tell=_fit)
+    journal.register("fit_note_closed", _("{who} closed the note how {blanket} fits {horse}: {what}."), tell=_fit)
     journal.register("leave_given", _("{who} gave leave to use {blanket} for {for_whom} from {since}."))
     journal.register("leave_ended", _("{who} ended the leave to use {blanket} for {for_whom}; last day {until}."))
     journal.register("blanket_lent", _("{who} lent {blanket} to {to_whom}."))

@@ -1,5 +1,8 @@
 """Who may do what to lists, charts and hand checks; the journal's actions of these."""
 
+from collections.abc import Mapping
+from typing import Any
+
 from django.db.models import Q
 from django.utils.translation import gettext_noop as _
 
@@ -7,6 +10,7 @@ from barnrugs.barns import access, journal
 from barnrugs.barns.models import Person
 from barnrugs.barns.models.person import Role
 from horses.rules import held_on, of_my_horse
+from inventory.enums import Felt
 from inventory.models import ChangeList, Chart, ChartRow, HandCheck, ListLine
 
 
@@ -17,6 +21,11 @@ def house_or_my_horse(person: Person) -> Q:
 
 def of_my_horses_chart(person: Person) -> Q:
     return Q(chart__horse__isnull=True) | held_on(person, "chart__horse__")
+
+
+def _felt(before: Mapping[str, Any], after: Mapping[str, Any]) -> dict[str, str]:
+    felt = after.get("felt")
+    return {"felt": str(Felt(felt).label).lower()} if felt in Felt.values else {}
 
 
 def register() -> None:
@@ -43,5 +52,5 @@ def register() -> None:
     journal.register("list_conditions_entered", _("{who} entered the weather for a list: {list}."))
     journal.register("list_made_anew", _("{who} had what was still open on a list advised again."))
     journal.register("list_note_written", _("{who} left a note for the next shift."))
-    journal.register("hand_check_noted", _("{who} felt under what {horse} wears: {felt}."))
+    journal.register("hand_check_noted", _("{who} felt under what {horse} wears: {felt}."), tell=_felt)
     journal.register("hand_check_taken_back", _("{who} took back a hand check of {horse}."))

@@ -34,6 +34,7 @@ from barnrugs.weather.overlay import demo_year
 from horses.models import Horse, Paddock
 from inventory.domain import charts
 from inventory.domain.charts import Written
+from inventory.enums import RubPlace
 from inventory.models import CareRules
 from tests import messages, po
 from tests.cast import Cast
@@ -192,7 +193,7 @@ def test_every_reason_has_its_spanish_sentence_with_the_same_figures():
 def test_every_word_that_a_reason_may_say_is_spanish():
     from barnrugs.matching import words
 
-    for enum in (words.Kind, words.Clip, words.Cut, words.Build, words.Need):
+    for enum in (words.Kind, words.Clip, words.Cut, words.Build, words.Need, RubPlace):
         assert set(enum) <= set(SPANISH.words), enum
 
 

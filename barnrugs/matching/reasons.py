@@ -4,7 +4,7 @@ Another language renders the same code and figures with a table of its own (span
 unit, and the ending decides how it is said: `_c` an air temperature in degC, `_deg` a difference in degC, `_in` inches,
 `_cm`, `_mm` of coat or rain, `_kg`, `_pct` per cent, `_time` one moment, `_times` several, `_word` one of our words,
 `_words` several of them, `_either` one of several; anything else is said as it is. A sentence may name a figure without
-its ending, where the unit varies. `clip`, `cut` and `build` are words of ours as well.
+its ending, where the unit varies. `clip`, `cut`, `build` and `where` are words of ours as well.
 """
 
 from collections.abc import Callable, Iterable, Mapping
@@ -287,7 +287,9 @@ class Language:
         return self.words.get(word, word.replace("_", " "))
 
 
-ENGLISH: Final = Language({code: sentence.english for code, sentence in SENTENCES.items()})
+ENGLISH: Final = Language(
+    {code: sentence.english for code, sentence in SENTENCES.items()}, {"neck": "neck and mane", "legs": "hind legs"}
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -381,7 +383,7 @@ _SAYERS: Final[Mapping[str, Callable[[Any, Voice], str]]] = {
     "words": lambda values, voice: joined(map(voice.language.word, values), voice.language.both),
     "either": lambda values, voice: joined(values, voice.language.either),
 }
-_WORDS: Final = frozenset({"clip", "cut", "build"})
+_WORDS: Final = frozenset({"clip", "cut", "build", "where"})
 
 
 def _figure(name: str, value: Any, voice: Voice) -> str:

@@ -63,7 +63,12 @@ def close_note(noted: FitNote, *, actor: Actor, why: str = "") -> FitNote:
         "fit_note_closed",
         about=[noted.blanket, noted.horse],
         before={"what": in_words(noted)},
-        after={"closed_on": noted.closed_on, "what": in_words(noted)},
+        after={
+            "closed_on": noted.closed_on,
+            "fit": noted.fit,
+            "rubs_where": noted.rubs_where,
+            "what": in_words(noted),
+        },
         why=why,
     )
     return noted

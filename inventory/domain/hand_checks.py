@@ -55,7 +55,7 @@ def note(horse: Horse, *, felt: str, actor: Actor, note: str = "") -> HandCheck:
         actor,
         "hand_check_noted",
         about=[horse],
-        after={"felt": check.get_felt_display().lower(), "tags": check.tags, "check": check.pk},
+        after={"felt": check.felt, "tags": check.tags, "check": check.pk},
         why=note,
     )
     return check
@@ -72,7 +72,7 @@ def take_back(check: HandCheck, *, actor: Actor, why: str = "") -> HandCheck:
         actor,
         "hand_check_taken_back",
         about=[check.horse],
-        before={"felt": check.get_felt_display().lower(), "at": check.at},
+        before={"felt": check.felt, "at": check.at},
         after={"check": check.pk},
         why=why,
     )

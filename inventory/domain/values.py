@@ -139,5 +139,5 @@ def _gravest(notes: Sequence[FitNote]) -> tuple[words.Fit | None, str]:
     for fit in GRAVITY:
         for note in notes:
             if note.fit == fit:
-                return fit, note.get_rubs_where_display().lower() if fit == words.Fit.RUBS else ""
+                return fit, note.rubs_where if fit == words.Fit.RUBS else ""
     return None, ""

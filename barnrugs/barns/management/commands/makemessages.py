@@ -1,7 +1,8 @@
-"""manage.py makemessages: also takes what the columns of spreadsheets mark by `lazy` and tables mark by `mark`."""
+"""manage.py makemessages: takes what tables mark by `mark` and `lazy` too, and never guesses a translation."""
 
 from django.core.management.commands import makemessages
 
 
 class Command(makemessages.Command):
     xgettext_options = [*makemessages.Command.xgettext_options, "--keyword=lazy", "--keyword=mark"]
+    msgmerge_options = [*makemessages.Command.msgmerge_options, "--no-fuzzy-matching"]
