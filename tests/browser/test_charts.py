@@ -11,7 +11,7 @@ from django.test import Client
 from playwright.sync_api import Page, expect
 
 from barnrugs.barns.journal import Actor
-from barnrugs.barns.models import Person
+from barnrugs.barns.models import Person, User
 from barnrugs.matching.charts import Row, Wetness
 from barnrugs.matching.strength import FillWord
 from barnrugs.matching.words import PlaceKind
@@ -143,10 +143,12 @@ def test_after_a_clip_one_tap_says_that_it_holds(phone: Page, cast: Cast, enter:
     assert not queries.to_read_again(cast.barn).exists()
 
 
+@pytest.mark.parametrize("language", ["en", "es"])
 @pytest.mark.parametrize("paper", ["Letter", "A4"])
 def test_forty_charts_print_on_two_pages_with_a_repeating_head(
-    desktop: Page, cast: Cast, enter: Enter, tmp_path: Path, paper: str
+    desktop: Page, cast: Cast, enter: Enter, tmp_path: Path, paper: str, language: str
 ):
+    User.objects.update(language=language)
     for number in range(39):
         horse = make.HorseFactory(barn=cast.barn, name=f"Horse {number:02d}", stall=str(number), walk_order=number)
         chart = make.ChartFactory(barn=cast.barn, horse=horse)
