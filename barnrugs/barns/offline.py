@@ -69,6 +69,7 @@ def told(request: HttpRequest) -> dict[str, Any] | None:
         "person": str(person.key),
         "name": person.name,
         "at": round(timezone.now().timestamp() * 1000),
+        "zone": person.barn.time_zone,
         "due": page_url("due", slug),
         "kept": page_url("kept", slug),
         "send": page_url("send", slug),

@@ -23,6 +23,7 @@ from inventory.queries import care, care_queue
 from inventory.queries import damage as alarms
 from inventory.queries import first_page as queries
 from inventory.queries import lists as list_queries
+from inventory.queries import questions as asked
 from inventory.views import answers, list_rows
 from inventory.views import lists as list_views
 
@@ -79,6 +80,7 @@ def manager(request: HttpRequest, roles: list[str]) -> HttpResponse:
             "covered": [(horse, worn.get(horse.pk, [])) for horse in covered],
             "must_come_off": alarms.must_come_off(barn),
             "queues": _queues(request, now),
+            "asked": asked.waiting(barn).count(),
             "contradicted": _contradicted(request, coming),
             "otherwise": [Said(line, why_in_words(line.why)) for line in queries.otherwise(barn, now)],
             "disputed": queries.disputed(barn),

@@ -14,7 +14,7 @@
   const say = (word, filled = {}) =>
     Object.entries(filled).reduce((text, [name, value]) => text.replaceAll(`%${name}`, value), words[word]);
   const clock = (moment) => new Date(moment).toLocaleString(document.documentElement.lang, {
-    weekday: "short", hour: "2-digit", minute: "2-digit",
+    weekday: "short", hour: "2-digit", minute: "2-digit", hourCycle: "h23", timeZone: told.zone,
   });
   const made = (tag, text = "", how = {}) => Object.assign(document.createElement(tag), { textContent: text, ...how });
   const oldPage = Date.now() - told.at > KEPT_PAGE_FROM_MS;
@@ -288,6 +288,11 @@
     if (items.length && !open.length) said.push(words.all_sent);
     put("queue-said", said.join(" "));
     put("queue-more", more(open).join(" "));
+    if (open.length && queue.outcome.why === "sign_in") {
+      const back = encodeURIComponent(location.pathname);
+      const href = (await queue.active())?.byPin ? "/this-phone/" : `/account/login/?next=${back}`;
+      document.getElementById("queue-more").append(" ", made("a", words.sign_in_link, { href }));
+    }
     const button = document.getElementById("queue-send");
     button.hidden = !open.length;
     button.textContent = `${words.send_now} (${open.length})`;
@@ -298,7 +303,7 @@
 
   const put = (id, text) => {
     const place = document.getElementById(id);
-    if (place.textContent !== text) place.textContent = text;
+    if (place.querySelector("a") || place.textContent !== text) place.textContent = text;
     place.hidden = !text;
   };
 

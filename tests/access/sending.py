@@ -16,4 +16,8 @@ TABLE = {
     ("questions", "GET"): row("200 403 403 403 403 403"),
     ("question_answer", "POST"): row("302 404 404 404 404 404", pk=question, data={"answer": "dropped"}),
     ("question_picture", "GET"): row("404 404 404 404 404 404", pk=question),
+    # What a phone may keep: staff pages, for staff who are no managers.
+    ("kept", "GET"): row("404 200 404 200 404 404"),
+    ("kept_not_done", "GET"): row("404 200 404 200 404 404"),
+    ("kept_other", "GET"): row("404 200 404 200 404 404"),
 }

@@ -4,7 +4,7 @@ import hashlib
 import io
 import json
 import uuid
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 
 import pytest
 from django.db import IntegrityError
@@ -205,6 +205,23 @@ class TestOrder:
         worn = Wearing.objects.get(horse=cast.barn_horse)
         assert worn.off_at == worn.on_at
         assert on(cast.barn_horse) == set()
+
+    def test_the_night_the_clocks_change(self, cast, phone):
+        """1 November 2026, 01:30 comes twice in Alaska (IANA time zone database): the two keep their order."""
+        first, second = (datetime(2026, 11, 1, hour, 30, tzinfo=UTC) for hour in (9, 10))
+        assert {f"{timezone.localtime(one, cast.barn.zone):%H:%M}" for one in (first, second)} == {"01:30"}
+        now = phone.now()
+        phone.fast = first + timedelta(hours=2) - now
+        told = [
+            phone.event("wear", horse=cast.barn_horse, tags=[cast.barn_blanket.tag], ago=7200),
+            phone.event("wear", horse=cast.barn_horse, tags=[], ago=3600),
+        ]
+        phone.fast = timedelta()
+        late = [{"body": one["body"]} for one in told]
+        assert phone.statuses(*late) == ["done", "done"]
+        worn = Wearing.objects.get(horse=cast.barn_horse)
+        assert timedelta(minutes=59) < worn.off_at - worn.on_at < timedelta(minutes=61)
+        assert abs(worn.on_at - first) < timedelta(minutes=1)
 
     def test_the_clock_is_noted_on_the_phone(self, cast):
         phone = shared_phone(cast.phone, cast.staff)

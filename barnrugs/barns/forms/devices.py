@@ -13,7 +13,9 @@ def figures(label: Any, help_text: Any = "", autocomplete: str = "off") -> forms
         label=label,
         help_text=help_text,
         max_length=16,
-        widget=forms.PasswordInput(attrs={"inputmode": "numeric", "autocomplete": autocomplete}),
+        widget=forms.PasswordInput(
+            attrs={"inputmode": "numeric", "autocomplete": autocomplete, "class": "form-control"}
+        ),
     )
 
 

@@ -55,6 +55,18 @@ DOORS = (
     Door("mail", gettext_lazy("Letters"), gettext_lazy("Which letters you get from this barn.")),
     Door("weather", gettext_lazy("Weather"), gettext_lazy("Where the barn's weather comes from."), MANAGERS),
     Door("devices", gettext_lazy("Shared phones"), gettext_lazy("Phones that several people use."), MANAGERS),
+    Door(
+        "questions",
+        gettext_lazy("Questions"),
+        gettext_lazy("What was noted without signal and contradicts what others noted."),
+        MANAGERS,
+    ),
+    Door(
+        "my_pin",
+        gettext_lazy("My PIN"),
+        gettext_lazy("To come in on a shared phone."),
+        frozenset({Role.MANAGER, Role.STAFF}),
+    ),
 )
 
 
