@@ -15,7 +15,8 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from barnrugs.barns.models import Barn
+from barnrugs.barns import access
+from barnrugs.barns.models import Barn, Person
 from barnrugs.matching.body import layers_dry_m2kw
 from barnrugs.matching.reasons import Code, Level, Reason, Voice
 from barnrugs.matching.units import M2KW_PER_TOG
@@ -26,7 +27,7 @@ from inventory.domain import sessions, whereabouts
 from inventory.enums import DecidedBy, Felt, LineOutcome, Wet
 from inventory.forms.hand_checks import SHIVERS
 from inventory.forms.lists import why_in_words
-from inventory.models import HandCheck, ListLine, Picture, Wearing
+from inventory.models import ChangeList, HandCheck, ListLine, Picture, Wearing
 from inventory.queries import blankets, hand_checks, wearings
 from inventory.views import answers
 from inventory.views.decisions import DECIDES, against
@@ -92,7 +93,10 @@ class Row:
 
 @dataclass
 class Surroundings:
-    """What the rows of one page need besides the lines, read in a constant number of queries."""
+    """What the rows of one page need besides the lines, read in a constant number of queries.
+
+    names_others: whether a row may say which other horses have what this one lacks.
+    """
 
     barn: Barn
     now: datetime
@@ -101,13 +105,16 @@ class Surroundings:
     blankets: Mapping[str, Any]
     pictures: Mapping[int, int]
     checks: Mapping[int, HandCheck]
+    names_others: bool
 
     @property
     def voice(self) -> Voice:
         return answers.voice(self.barn)
 
 
-def read(barn: Barn, lines: Sequence[ListLine], now: datetime) -> Surroundings:
+def read(person: Person, lines: Sequence[ListLine], now: datetime) -> Surroundings:
+    """person: who reads them."""
+    barn = person.barn
     horses = {line.horse_id for line in lines}
     worn: dict[int, list[Wearing]] = defaultdict(list)
     for wearing in wearings.open_in(barn).filter(horse__in=horses):
@@ -123,6 +130,7 @@ def read(barn: Barn, lines: Sequence[ListLine], now: datetime) -> Surroundings:
         blankets=found,
         pictures=pictures_of([one.pk for one in found.values()]),
         checks=hand_checks.lately(horses, now),
+        names_others=access.may_any(person, "see", ChangeList),
     )
 
 
@@ -151,7 +159,8 @@ def row(line: ListLine, around: Surroundings, refused: str = "") -> Row:
     objections = tuple(objection(one, line, around.voice) for one in line.contradiction)
     by = str(DECIDES[DecidedBy(line.decided_by)])
     pieces = tuple(_piece(tag, tag in on_now, around) for tag in line.tags_to)
-    said = [(_level(one), spoken(one, around.voice)) for one in line.reasons]
+    told = [one for one in line.reasons if around.names_others or "short" not in one]
+    said = [(_level(one), spoken(one, around.voice)) for one in told]
     return Row(
         line=line,
         title=_title(line, keeps=keeps),

@@ -68,9 +68,10 @@ def _list(request: HttpRequest, made: ChangeList, now: datetime) -> dict[str, An
     lines = list(access.rows(request.person, ListLine, among=queries.to_do(queries.lines(made))))
     for line in lines:
         line.change_list, line.barn = made, barn
-    around = list_rows.read(barn, lines, now)
+    around = list_rows.read(request.person, lines, now)
     source = source_of(barn)
     weather = Weather(domain.hours_of(made), made.weather.get("source", ""))
+    notes = access.may_any(request.person, "see", ChangeList)
     return {
         "made": made,
         "rows": list_rows.rows(lines, around),
@@ -81,7 +82,8 @@ def _list(request: HttpRequest, made: ChangeList, now: datetime) -> dict[str, An
         "by_hand": weather.source == domain.BY_HAND,
         "newer_weather": bool(source and source.loaded_at and source.loaded_at > made.made_at),
         "unknown": made.weather.get("unknown", ()),
-        "before": queries.note_before(made),
+        "note": made.note if notes else "",
+        "before": queries.note_before(made) if notes else None,
         "may": access.may_any(request.person, "change", ListLine),
         "model": MODEL,
     }
@@ -165,7 +167,7 @@ def list_here(request: HttpRequest, day: str, session: str, place: str) -> HttpR
     lines = list(queries.to_do(queries.lines(made)))
     for line in lines:
         line.change_list, line.barn = made, request.barn
-    around = list_rows.read(request.barn, lines, now)
+    around = list_rows.read(request.person, lines, now)
     known = {one.key: (one, several) for one, several in domain_due.places(lines, around.stays).items()}
     where, here = known.get(place, (None, []))
     form = HereForm(sent(request), lines=here)
@@ -221,7 +223,7 @@ def line(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _line_page(request: HttpRequest, found: ListLine, form: OnceForm, status: int = 200) -> HttpResponse:
-    around = list_rows.read(request.barn, [found], timezone.now())
+    around = list_rows.read(request.person, [found], timezone.now())
     shown = list_rows.row(found, around)
     may = access.may(request.person, "change", found)
     context = {"row": shown, "form": form, "may": may, **line_facts.facts(request, found, shown)}
@@ -269,7 +271,7 @@ def line_as_it_stands(request: HttpRequest, pk: int) -> str:
 
 def _fragment(request: HttpRequest, found: ListLine, refused: str) -> HttpResponse:
     found = LINES.get(pk=found.pk)
-    around = list_rows.read(request.barn, [found], timezone.now())
+    around = list_rows.read(request.person, [found], timezone.now())
     progress = queries.with_progress(queries.of(request.barn).filter(pk=found.change_list_id)).get()
     return render(
         request,

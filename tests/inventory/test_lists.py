@@ -14,6 +14,8 @@ from inventory.models import ChangeList, ListLine
 from inventory.queries import wearings
 from tests import factories as make
 from tests.cast import NOW
+from tests.inventory import lists as pages
+from tests.inventory.sending import address
 
 pytestmark = pytest.mark.django_db
 COLD = Conditions(air_c=-12, wind_10m_ms=4)
@@ -175,3 +177,30 @@ def test_too_warm_by_noon_is_taken_off_at_the_midday_list(cast):
 def _heaviest(line):
     worn = [one for one in line.advice.outfits if one.tags and one.refused is None and one.outfit.fill_g >= 200]
     return max(worn, key=lambda one: one.outfit.fill_g, default=None)
+
+
+OF_NOW, OF_BEFORE = "Dapple kicks tonight", "Ember coughed"
+SHORT = "Bramble goes short: Dapple wears the only one."
+
+
+@pytest.mark.parametrize(
+    ("who", "reads"), [("owner", False), ("staff", True), ("manager", True), ("staff_owner", True)]
+)
+def test_what_speaks_of_others_is_for_those_who_see_whole_lists(cast, sign_in, who, reads):
+    """The notes of the shifts, and which other horse has what one lacks."""
+    made = pages.make_list(cast)
+    ChangeList.objects.filter(pk=made.pk).update(note=OF_NOW, note_by=cast.staff)
+    due_at, day = made.due_at - timedelta(hours=4), made.day
+    make.ChangeListFactory(barn=cast.barn, day=day, session="midday", due_at=due_at, note=OF_BEFORE, note_by=cast.staff)
+    line = pages.line_of(cast)
+    ListLine.objects.filter(pk=line.pk).update(reasons=[*line.reasons, {"short": SHORT}])
+    client = sign_in(getattr(cast, who))
+    at = (made.day.isoformat(), made.session)
+    expected = {
+        address("change_list", *at): [OF_NOW, OF_BEFORE, SHORT],
+        address("list_paper", *at): [OF_NOW, OF_BEFORE],
+        address("line", line.pk): [SHORT],
+    }
+    for url, words in expected.items():
+        page = client.get(url).content.decode()
+        assert [one for one in (OF_NOW, OF_BEFORE, SHORT) if one in page] == (words if reads else [])
