@@ -188,6 +188,10 @@ class TestComingIn:
         assert phone.get(reverse("horses", args=["home"])).status_code == 200
         assert phone.get(reverse("people", args=["home"])).status_code == 403
 
+    def test_the_sign_in_page_leads_back_to_names_and_pins_on_a_shared_phone_only(self, phone, sign_in):
+        assert 'href="/this-phone/"' in phone.get("/account/login/").content.decode()
+        assert 'href="/this-phone/"' not in sign_in(None).get("/account/login/").content.decode()
+
     def test_a_pin_opens_no_other_barn(self, cast, groom, phone):
         make.PersonFactory(barn=cast.other.barn, user=groom.user, name="Staff there too")
         come_in(phone, groom)
