@@ -5,7 +5,7 @@ from datetime import date
 from decimal import Decimal
 
 import pytest
-from django.db import connection
+from django.db import IntegrityError, connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
@@ -13,7 +13,7 @@ from barnrugs.barns.journal import Actor
 from barnrugs.barns.models import JournalEntry
 from horses.models import Condition, Horse, HorseOwner, Measurement
 from inventory import pace, tags
-from inventory.domain import import_blankets, import_write
+from inventory.domain import import_write
 from inventory.domain import imports as domain
 from inventory.enums import ImportStep, ImportWhat, LineFate
 from inventory.models import Blanket, ImportLine, ImportRun, ImportWord
@@ -461,21 +461,18 @@ def test_a_day_of_long_ago_is_a_slip_of_the_pen(cast, manager):
 
 
 def test_lines_written_one_by_one_are_journaled_as_they_were_before(cast, manager, monkeypatch):
-    """A tag is taken in the middle of a chunk: the chunk is undone, and its changes are written a second time."""
-    tag, taken = tags.numbered(77), tags.numbered(78)
-    make.BlanketFactory(barn=cast.barn, tag=tag, price=Decimal(80))
-    rows = [["Tag", "Kind", "Size", "Fill", "Waterproof", "Price"], [tag, "", "", "", "", "85"]]
-    run = sent(manager, [*rows, [taken, "Turnout", "78", "200", "yes", "10"]])
-    assert fates(run) == [LineFate.CHANGE, LineFate.NEW]
-    looked = import_blankets.queries.blankets_by_tag
+    """The database refuses one change: all are undone, and the others are written a second time."""
+    changed, barred = (make.BlanketFactory(barn=cast.barn, tag=tags.numbered(n), price=Decimal(80)) for n in (77, 78))
+    run = sent(manager, [["Tag", "Price"], [changed.tag, "85"], [barred.tag, "86"]])
+    assert fates(run) == [LineFate.CHANGE, LineFate.CHANGE]
+    save = Blanket.save
 
-    def look(barn, keys):
-        found = looked(barn, keys)
-        if not Blanket.objects.filter(barn=cast.barn, tag=taken).exists():
-            make.BlanketFactory(barn=cast.barn, tag=taken)
-        return found
+    def refuse(blanket, **how):
+        if blanket.pk == barred.pk:
+            raise IntegrityError
+        save(blanket, **how)
 
-    monkeypatch.setattr(import_blankets.queries, "blankets_by_tag", look)
+    monkeypatch.setattr(Blanket, "save", refuse)
     confirm(manager, run)
     assert fates(run) == [LineFate.CHANGED, LineFate.REFUSED]
     entry = JournalEntry.objects.get(import_key=run.key, action="blanket_changed")
