@@ -6,7 +6,7 @@ from django.db.models import Exists, F, OuterRef, Q, QuerySet
 
 from barnrugs.barns.models import Barn
 from horses.models import Horse, PaddockStay
-from inventory.enums import CareStep, Waterproofing
+from inventory.enums import CareStep
 from inventory.models import Blanket, CareJob, Wearing
 
 
@@ -25,16 +25,15 @@ def wore_last(blanket: Blanket, at: datetime) -> Horse | None:
 
 
 def must_come_off(barn: Barn) -> QuerySet[Wearing]:
-    """On a horse now: blankets marked do not use, and soaked layers that are not waterproof.
+    """On a horse now: blankets marked do not use, and those found soaked, waterproof or not.
 
     Adds `unsafe`: whether it is marked do not use.
     """
     unsafe = CareJob.objects.filter(blanket=OuterRef("blanket_id"), closed_at__isnull=True, do_not_use=True)
-    soaked = Q(soaked_at__isnull=False) & ~Q(blanket__waterproofing=Waterproofing.WATERPROOF)
     return (
         Wearing.objects.filter(barn=barn, off_at__isnull=True)
         .annotate(unsafe=Exists(unsafe.exclude(step=CareStep.LOST)))
-        .filter(Q(unsafe=True) | soaked)
+        .filter(Q(unsafe=True) | Q(soaked_at__isnull=False))
         .select_related("horse", "blanket")
         .order_by("horse__walk_order", "horse__name", "layer")
     )

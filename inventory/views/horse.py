@@ -72,6 +72,7 @@ def horse(request: HttpRequest, pk: int) -> HttpResponse:
             "today": today,
             "subject": subject,
             "wears": [(wearing, particulars.warmth(wearing.blanket)) for wearing in subject.wears],
+            "unsafe": {one.pk for one in taken.blankets.values() if one.is_unsafe},
             "fittings": fittings(request, subject, taken),
             "sizing": sizing,
             "taped": taped(found),

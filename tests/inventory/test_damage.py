@@ -4,10 +4,12 @@ from collections.abc import Callable
 from datetime import date
 
 import pytest
+from django.test import Client
+from django.urls import reverse
 
 from barnrugs.barns.domain.refusal import Refused
 from barnrugs.barns.journal import Actor
-from barnrugs.barns.models import JournalEntry
+from barnrugs.barns.models import JournalEntry, Person
 from inventory.domain import care, damage
 from inventory.enums import CareKind, DamagedPart, Fit
 from inventory.models import CareJob, FitNote, Wearing
@@ -17,6 +19,7 @@ from tests import factories as make
 from tests.cast import NOW, Cast
 
 pytestmark = pytest.mark.django_db
+SignIn = Callable[[Person | None], Client]
 
 
 @pytest.fixture
@@ -102,14 +105,20 @@ class TestMustComeOff:
         damage.report(cast.worn, part=DamagedPart.BUCKLE, usable=False, actor=staff)
         assert self.alarms(cast) == [(cast.wearing, True)]
 
-    @pytest.mark.parametrize(("waterproofing", "alarm"), [("none", True), ("resistant", True), ("waterproof", False)])
-    def test_a_soaked_layer_that_is_not_waterproof_is_an_alarm(
-        self, cast: Cast, waterproofing: str, alarm: bool
-    ) -> None:
-        """Wet, a stable blanket leaves the horse colder than none (common practice, no source)."""
+    @pytest.mark.parametrize("waterproofing", ["none", "resistant", "waterproof"])
+    def test_a_blanket_found_soaked_is_an_alarm(self, cast: Cast, waterproofing: str) -> None:
+        """Soaked through, any blanket leaves the horse colder than none (common practice, no source)."""
         type(cast.worn).objects.filter(pk=cast.worn.pk).update(waterproofing=waterproofing)
         Wearing.objects.filter(pk=cast.wearing.pk).update(soaked_at=NOW)
-        assert self.alarms(cast) == ([(cast.wearing, False)] if alarm else [])
+        assert self.alarms(cast) == [(cast.wearing, False)]
+
+    def test_the_horses_page_says_so_too(self, cast: Cast, staff: Actor, sign_in: SignIn) -> None:
+        url, client = reverse("horse", args=[cast.barn.slug, cast.owners_horse.pk]), sign_in(cast.staff)
+        assert ": take it off<" not in client.get(url).content.decode()
+        Wearing.objects.filter(pk=cast.wearing.pk).update(soaked_at=NOW)
+        assert "soaked: take it off" in client.get(url).content.decode()
+        damage.report(cast.worn, part=DamagedPart.BUCKLE, usable=False, actor=staff)
+        assert "do not use: take it off" in client.get(url).content.decode()
 
     def test_no_longer_once_it_came_off(self, cast: Cast, staff: Actor) -> None:
         damage.report(cast.worn, part=DamagedPart.BUCKLE, usable=False, actor=staff)
