@@ -63,12 +63,14 @@ def told(request: HttpRequest) -> dict[str, Any] | None:
     person: Person | None = getattr(request, "person", None)
     if person is None or not keeps_pages(person):
         return None
-    slug = person.barn.slug
+    slug, now = person.barn.slug, timezone.now()
+    signed_in = person.user.last_login if person.user else None
     return {
         "slug": slug,
         "person": str(person.key),
         "name": person.name,
-        "at": round(timezone.now().timestamp() * 1000),
+        "at": round(now.timestamp() * 1000),
+        "signed_in_ms_ago": round((now - signed_in).total_seconds() * 1000) if signed_in else None,
         "zone": person.barn.time_zone,
         "due": page_url("due", slug),
         "kept": page_url("kept", slug),

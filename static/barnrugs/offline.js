@@ -19,14 +19,17 @@
   const made = (tag, text = "", how = {}) => Object.assign(document.createElement(tag), { textContent: text, ...how });
   const oldPage = Date.now() - told.at > KEPT_PAGE_FROM_MS;
 
-  // Who is at the phone. A page of somebody else, kept or fresh, is not for whoever came in by their PIN.
+  // Who is at the phone. A page of somebody else, kept or fresh, is not for whoever came in by their PIN, unless that
+  // somebody signed in after them.
+  const signedInSince = (who) =>
+    !oldPage && told.signed_in_ms_ago !== null && told.signed_in_ms_ago < Date.now() - (who.at || 0);
   const whoIsHere = async () => {
     const who = await queue.active();
-    if (who && who.byPin && who.person !== told.person) {
+    if (who && who.byPin && who.person !== told.person && !signedInSince(who)) {
       location.replace("/this-phone/");
       return null;
     }
-    if (!who || (!who.byPin && (who.person !== told.person || who.slug !== told.slug))) {
+    if (!who || who.person !== told.person || (!who.byPin && who.slug !== told.slug)) {
       const here = { slug: told.slug, person: told.person, name: told.name, byPin: false, due: told.due };
       await store.put("state", here, "active");
       return here;

@@ -148,11 +148,15 @@ self.barnQueue = (() => {
     if (heard.clear) tell({ cleared: heard.answers.filter((answer) => answer.status === "kept").length });
   };
 
-  // One at a time over all tabs; goes on while anything gets through, with what was added meanwhile.
-  const send = (slug, address) =>
-    navigator.locks.request("barnrugs-send", { ifAvailable: true }, async (lock) => {
-      while (lock && (await sendSome(slug, address)));
+  // One at a time over all tabs, and at most one more that waits its turn; goes on while anything gets through.
+  let waitsItsTurn = null;
+  const send = (slug, address) => {
+    waitsItsTurn ??= navigator.locks.request("barnrugs-send", async () => {
+      waitsItsTurn = null;
+      while (await sendSome(slug, address));
     });
+    return waitsItsTurn;
+  };
 
   return { add, list, drop, send, waits, forgetOld, active, outcome, TOO_LONG_MS };
 })();

@@ -29,7 +29,7 @@
 
   const enter = async (told, raw) => {
     const key = await sealing(raw);
-    await store.put("state", { slug: told.barn, person: told.person, name: told.name, byPin: true, key, due: told.first }, "active");
+    await store.put("state", { slug: told.barn, person: told.person, name: told.name, byPin: true, key, due: told.first, at: Date.now() }, "active");
     location.assign(told.first);
   };
 

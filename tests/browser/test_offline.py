@@ -438,6 +438,22 @@ class TestSharedPhone:
         assert set(entries.values_list("person_key", flat=True)) == {cast.staff.key, cast.staff_owner.key}
         assert set(entries.values_list("device_key", flat=True)) == {Device.objects.get(name="Barn phone").key}
 
+    def test_a_page_of_somebody_else_is_not_for_whoever_came_in_by_pin(self, cast, shared):
+        """Without signal the second came in by their PIN; with signal the first one's session is still there."""
+        page = shared.page
+        shared.cut()
+        self.come_in(shared, "Staff Owner", "1470")
+        shared.signal()
+        page.goto(f"{shared.wire.url}/barns/home/due/")
+        page.wait_for_url("**/this-phone/")
+
+    def test_whoever_signs_in_by_password_after_that_is_at_the_phone(self, cast, shared):
+        shared.sign_in(cast.staff_owner)
+        page = shared.visit(whole=False)
+        expect(page.locator(".who")).to_contain_text("Staff Owner")
+        who = page.evaluate("barnQueue.active().then(({ name, byPin }) => [name, byPin])")
+        assert who == ["Staff Owner", False]
+
     def test_a_wrong_pin_without_signal_opens_nothing_and_is_slowed(self, cast, shared):
         page = shared.page
         shared.cut()
