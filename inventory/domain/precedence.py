@@ -14,6 +14,7 @@ from barnrugs.matching import charts, choose
 from barnrugs.matching.judge import JudgedOutfit
 from barnrugs.matching.reasons import Level, Reason
 from barnrugs.matching.strength import FillWord, fill_word
+from barnrugs.matching.weather import precipitation_expected
 from barnrugs.matching.words import PlaceKind
 from horses.enums import VetSays
 from horses.models import Horse
@@ -72,6 +73,7 @@ def decide(
     offered = tuple(one for one in advice.outfits if not set(one.tags) & set(taken))
     decision = (
         _vet(horse, advice, offered, day)
+        or _must_be_covered(horse, advice, offered)
         or _chart(owners if house_model in OBEYED else None, DecidedBy.OWNER, advice, offered)
         or _chart(house, DecidedBy.HOUSE, advice, offered)
     )
@@ -100,6 +102,13 @@ def _vet(horse: Horse, advice: choose.Advice, offered: tuple[JudgedOutfit, ...],
         VetSays.THESE: lambda one: set(one.tags) == set(horse.vet_tags.upper().split()),
     }
     return _obeying(DecidedBy.VET, obeys[says], advice, offered, keeper_says=horse.vet_note)
+
+
+def _must_be_covered(horse: Horse, advice: choose.Advice, offered: tuple[JudgedOutfit, ...]) -> Decision | None:
+    """A horse that must be covered whatever the rule is covered outdoors when it may rain or snow."""
+    if not horse.must_be_covered or not any(precipitation_expected(advice.stay)):
+        return None
+    return _obeying(DecidedBy.HOUSE, lambda one: bool(one.tags), advice, offered, keeper_says="")
 
 
 def _chart(

@@ -11,6 +11,7 @@ from django.utils.translation import gettext_lazy
 from barnrugs.barns.models import Barn
 from barnrugs.matching.judge import JudgedOutfit
 from barnrugs.matching.reasons import Level, Voice
+from barnrugs.matching.weather import Stay, outdoor
 from barnrugs.matching.words import Verdict
 from inventory.domain import whereabouts
 from inventory.domain.advice import Line
@@ -112,3 +113,19 @@ def _title(judged: JudgedOutfit, layers: tuple[Layer, ...]) -> str:
 
 def assumed(line: Line) -> list[str]:
     return [str(ASSUMED[word]) for word in line.subject.assumed]
+
+
+def stands(stay: Stay) -> str:
+    """Where the horse is in these hours: what is right in a stall may be wrong outside."""
+    out, hours = int(outdoor(stay).sum()), len(stay.hours)
+    if not out:
+        return _("In its stall all the time.")
+    return (
+        _("Outside all the time.")
+        if out == hours
+        else _("Outside for %(out)d of %(hours)d hours.")
+        % {
+            "out": out,
+            "hours": hours,
+        }
+    )

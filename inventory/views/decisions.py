@@ -19,7 +19,7 @@ from inventory.views import answers
 DECIDES = {
     DecidedBy.VET: gettext_lazy("The veterinarian's note decides"),
     DecidedBy.OWNER: gettext_lazy("The owner's chart decides"),
-    DecidedBy.HOUSE: gettext_lazy("The house chart decides"),
+    DecidedBy.HOUSE: gettext_lazy("The house rule decides"),
     DecidedBy.COMPUTED: gettext_lazy("Computed advice"),
 }
 MAY_DO_OTHERWISE = {

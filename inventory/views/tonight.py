@@ -2,6 +2,7 @@
 
 import uuid
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -17,8 +18,9 @@ from barnrugs.matching.words import PlaceKind
 from barnrugs.weather.queries import source_of
 from barnrugs.weather.spell import WeatherGap
 from horses.models import Horse
-from inventory.domain import advice, snapshot
+from inventory.domain import advice, sessions, snapshot
 from inventory.domain.advice import BarnList, Line, Weather
+from inventory.domain.sessions import Slot
 from inventory.forms.conditions import ConditionsForm
 from inventory.views import answers, band, decisions
 
@@ -33,6 +35,7 @@ class Row:
     wears: tuple[answers.Layer, ...]
     assumed: list[str]
     decided: decisions.Said
+    stands: str = ""
     said: str = ""
 
 
@@ -40,7 +43,7 @@ class Row:
 def tonight(request: HttpRequest) -> HttpResponse:
     """Who wears what until morning, in walking order; an owner sees the lines of their own horses."""
     barn: Barn = request.barn
-    form, weather, gap = _weather(request, barn)
+    form, weather, gap = _weather(request, barn, *advice.night(barn, timezone.now()))
     found: BarnList | None = None
     if weather:
         taken = snapshot.read(barn, timezone.now())
@@ -68,9 +71,11 @@ def choose(request: HttpRequest, pk: int) -> HttpResponse:
     """Conditions in, ranked outfits out, for one horse."""
     horse = access.fetch(request.person, Horse, pk)
     barn: Barn = request.barn
-    form, weather, gap = _weather(request, barn)
+    slot = _slot(request, barn)
+    form, weather, gap = _weather(request, barn, max(slot.due_at, _this_hour()), slot.until)
     taken = snapshot.read(barn, timezone.now(), only=horse)
     context: dict[str, Any] = {"horse": horse, "form": form, "weather": weather, "gap": gap, "taken": taken}
+    context |= {"slot": slot, "session": slot.session.label}
     if weather:
         line = advice.advise(taken, horse, weather.hours, _one_place(form))
         context |= _outfits(line, barn, taken) | {"summary": summary(weather, barn)}
@@ -82,12 +87,27 @@ def choose(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "inventory/choose.html", context)
 
 
-def _weather(request: HttpRequest, barn: Barn) -> tuple[ConditionsForm, Weather | None, str]:
+def _slot(request: HttpRequest, barn: Barn) -> Slot:
+    """The staffed time asked for, as on the line one comes from; else the one at hand."""
+    now = timezone.now()
+    asked = (request.GET.get("day"), request.GET.get("session"))
+    found = (one for one in sessions.coming(barn, now) if (one.day.isoformat(), one.session.value) == asked)
+    return next(found, sessions.at_hand(barn, now))
+
+
+def _this_hour() -> datetime:
+    return timezone.now().replace(minute=0, second=0, microsecond=0)
+
+
+def _weather(
+    request: HttpRequest, barn: Barn, start: datetime, end: datetime
+) -> tuple[ConditionsForm, Weather | None, str]:
     """The form, the hours it asks for, and why there are none."""
     form = ConditionsForm(request.GET, barn=barn, has_file=source_of(barn) is not None)
     if not form.is_valid():
         return form, None, ""
-    start, end = advice.night(barn, timezone.now())
+    if start >= end:
+        start, end = advice.night(barn, timezone.now())
     if form.conditions:
         return form, Weather(form.conditions.spread(start), source=_("entered by hand")), ""
     if form.cleaned_data["weather"] != "file":
@@ -115,6 +135,7 @@ def _row(line: Line, barn: Barn, blankets: dict[str, Any]) -> Row:
         wears=tuple(answers.layer(tag, blankets) for tag in line.on_now),
         assumed=answers.assumed(line),
         decided=decisions.of_line(line, barn),
+        stands=answers.stands(line.advice.stay) if line.advice else "",
         said=said,
     )
 

@@ -127,3 +127,12 @@ def test_within_the_tolerance_the_line_that_nothing_speaks_against_is_taken():
 def test_a_gap_in_the_chart_leaves_it_to_the_next_that_decides():
     animal = horse()
     assert decided(animal, advice(), owners=chart_for(animal, {"from_c": 20, "fill": "light"})).by == DecidedBy.COMPUTED
+
+
+def test_a_horse_that_must_be_covered_is_covered_when_it_may_rain_whatever_its_chart_says():
+    animal = horse(must_be_covered=True)
+    owners = chart_for(animal, {})
+    assert decided(animal, advice(air_c=12, rain=1.0), owners=owners).outfit.tags
+    assert decided(animal, advice(air_c=12), owners=owners).outfit.tags == ()
+    none_here = decided(animal, advice(air_c=12, rain=1.0, blankets=()), owners=owners)
+    assert [objection.kind for objection in none_here.against] == [Against.NOT_HERE]

@@ -127,3 +127,24 @@ def test_one_blanket_is_never_given_to_two_horses_by_their_charts(cast, sign_in)
     other = {cast.barn_horse: cast.other_horse, cast.other_horse: cast.barn_horse}[given_it[0]]
     assert [objection.kind for objection in lines[other].decision.against] == ["not_here"]
     assert "not_here" not in [objection.kind for objection in lines[given_it[0]].decision.against]
+
+
+def test_choose_says_for_which_hours_and_where_the_horse_stands(cast, sign_in):
+    client = sign_in(cast.staff)
+    outside = client.get(choose(cast, cast.owners_horse), COLD).content.decode()
+    assert "Outside all the time." in outside
+    inside = client.get(choose(cast, cast.owners_horse), COLD | {"place": "stall"}).content.decode()
+    assert "In its stall all the time." in inside
+
+
+def test_choose_from_a_line_is_for_the_hours_of_its_list(cast, sign_in):
+    from django.utils import timezone
+
+    from inventory.domain import sessions
+
+    for slot in sessions.coming(cast.barn, timezone.now()):
+        asked = COLD | {"day": slot.day.isoformat(), "session": slot.session.value}
+        answer = sign_in(cast.staff).get(choose(cast, cast.owners_horse), asked)
+        assert answer.context["slot"] == slot
+        assert answer.context["weather"].hours[0].time >= slot.due_at
+    assert sign_in(cast.staff).get(choose(cast, cast.owners_horse), COLD | {"day": "x"}).status_code == 200
