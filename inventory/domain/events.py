@@ -42,7 +42,7 @@ class Event:
 class Sent:
     """An event with the things it is about; claimed: the blankets it says the horse wears, innermost first.
 
-    unknown: tags among these that are no blanket this person may put on.
+    unknown: tags among these that are no blanket this person may put on. picture_fault: why its picture is not kept.
     """
 
     event: Event
@@ -52,6 +52,7 @@ class Sent:
     claimed: tuple[Blanket, ...] = ()
     unknown: tuple[str, ...] = ()
     picture: Shrunk | None = None
+    picture_fault: str = ""
 
     @property
     def kind(self) -> str:

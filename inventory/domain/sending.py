@@ -64,7 +64,7 @@ def take_in(sent: Sent, *, actor: Actor, keep_for: QuestionKind | None = None) -
 
 def _keep(sent: Sent, kind: QuestionKind, actor: Actor) -> Answer:
     questions.ask(sent, kind, actor=actor, action="late_change_held")
-    return Answer(KEPT, _("It is kept for the manager."))
+    return Answer(KEPT, " ".join(filter(None, [_("It is kept for the manager."), _without_picture(sent)])))
 
 
 def _carry_out(sent: Sent, actor: Actor) -> Answer:
@@ -173,7 +173,12 @@ def _damage(sent: Sent, actor: Actor) -> str:
         picture=sent.picture,
         actor=actor,
     )
-    return ""
+    return _without_picture(sent)
+
+
+def _without_picture(sent: Sent) -> str:
+    why = sent.picture_fault
+    return _("Its picture could not be kept: %(why)s") % {"why": why} if why else ""
 
 
 APPLY: Final[Mapping[str, Callable[[Sent, Actor], str]]] = {

@@ -36,7 +36,7 @@ def fetched(event: Event, person: Person, files: Mapping[str, UploadedFile] | No
         line = access.fetch(person, ListLine, about["line"], "change", among=LINES)
         horse = line.horse
     claimed, unknown = _claimed(event, person, line)
-    return Sent(event, horse, line, blanket, claimed, unknown, picture(event, files or {}))
+    return Sent(event, horse, line, blanket, claimed, unknown, *picture(event, files or {}))
 
 
 def found_in_barn(event: Event, person: Person, files: Mapping[str, UploadedFile] | None = None) -> Sent:
@@ -47,7 +47,7 @@ def found_in_barn(event: Event, person: Person, files: Mapping[str, UploadedFile
     blanket = Blanket.objects.filter(barn=person.barn_id, pk=about.get("blanket", 0)).first()
     found = {one.tag: one for one in Blanket.objects.filter(barn=person.barn_id, tag__in=_tags(event, line))}
     claimed = tuple(found[tag] for tag in _tags(event, line) if tag in found)
-    return Sent(event, horse, line, blanket, claimed, picture=picture(event, files or {}))
+    return Sent(event, horse, line, blanket, claimed, (), *picture(event, files or {}))
 
 
 def _tags(event: Event, line: ListLine | None) -> list[str]:
@@ -63,18 +63,24 @@ def _claimed(event: Event, person: Person, line: ListLine | None) -> tuple[tuple
     return tuple(found[tag] for tag in tags if tag in found), tuple(tag for tag in tags if tag not in found)
 
 
-def picture(event: Event, files: Mapping[str, UploadedFile]) -> Shrunk | None:
-    """Encoded anew, after its digest was found to be the one that the event names."""
+def picture(event: Event, files: Mapping[str, UploadedFile]) -> tuple[Shrunk | None, str]:
+    """Encoded anew, after its digest was found to be the one that the event names; or why it cannot be kept.
+
+    A picture that nobody can read is as unreadable the next time: what was noted with it must not wait for it.
+    """
     named = event.fields.get("picture")
     if not named:
-        return None
+        return None, ""
     file = files.get(f"picture-{event.once}")
     if file is None:
         raise Refused(_("The picture did not come along. Send it once more."), field="picture")
     content = file.read()
     if images.sha256(content).hexdigest() != named:
         raise Refused(_("The picture did not come along whole. Send it once more."), field="picture")
-    return shrunk(content)
+    try:
+        return shrunk(content), ""
+    except Refused as fault:
+        return None, fault.sentence
 
 
 def shrunk(content: bytes) -> Shrunk:

@@ -129,6 +129,16 @@ class TestWhatIsDone:
         assert not CareJob.objects.filter(blanket=cast.worn).exists()
         assert phone.statuses(told, files={f"picture-{once}": io.BytesIO(right)}) == ["done"]
 
+    def test_an_unreadable_picture_does_not_hold_back_the_report(self, cast, phone):
+        once, wrong = uuid.uuid4(), b"no picture"
+        told = phone.event(
+            "damage", once=once, blanket=cast.worn, part="strap", picture=hashlib.sha256(wrong).hexdigest()
+        )
+        answer = phone.send(told, files={f"picture-{once}": io.BytesIO(wrong)})[0]
+        assert (answer["status"], "Its picture could not be kept" in answer["said"]) == ("done", True)
+        assert CareJob.objects.filter(blanket=cast.worn, part="strap").exists()
+        assert not Picture.objects.filter(blanket=cast.worn).exists()
+
 
 class TestOnce:
     def test_sent_five_times_it_happens_once(self, cast, phone, line):
