@@ -91,6 +91,15 @@ class TestHouse:
         answer = change(cast, sign_in(cast.manager), latitude="60")
         assert answer.context["form"].errors["longitude"] == ["Give both latitude and longitude, or neither."]
 
+    def test_a_latitude_that_is_none_is_the_only_fault(self, cast, sign_in):
+        errors = change(cast, sign_in(cast.manager), latitude="955", longitude="10").context["form"].errors
+        assert list(errors) == ["latitude"]
+
+    def test_saving_says_so(self, cast, sign_in):
+        client = sign_in(cast.manager)
+        assert change(cast, client, drying_hours="20").status_code == 302
+        assert [str(said) for said in client.get(reverse("barn", args=["home"])).context["messages"]] == ["Saved."]
+
     def test_saving_unchanged_rules_is_written_down_as_looked_at(self, cast, sign_in):
         assert change(cast, sign_in(cast.manager)).status_code == 302
         assert JournalEntry.objects.latest("pk").action == "house_confirmed"

@@ -152,7 +152,8 @@ class HouseForm(Sectioned, SeenForm):
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
-        if (cleaned.get("latitude") is None) != (cleaned.get("longitude") is None):
+        faulty = {"latitude", "longitude"} & set(self.errors)
+        if not faulty and (cleaned.get("latitude") is None) != (cleaned.get("longitude") is None):
             self.add_error("longitude", _("Give both latitude and longitude, or neither."))
         return cleaned
 

@@ -105,7 +105,10 @@ def house_change(request: HttpRequest) -> HttpResponse:
     access.demand(request.person, "change", Barn)
     form = HouseForm(sent(request), record=request.barn)
     page = Page(
-        heading=_("House rules"), submit=_("Save the house rules"), back=reverse("barn", args=[request.barn.slug])
+        heading=_("House rules"),
+        submit=_("Save the house rules"),
+        back=reverse("barn", args=[request.barn.slug]),
+        said=_("Saved."),
     )
     return form_page(
         request,
