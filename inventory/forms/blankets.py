@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from barnrugs.barns import access
-from barnrugs.barns.forms.layout import DayField, Sectioned, decimal
+from barnrugs.barns.forms.layout import DayField, Sectioned
 from barnrugs.barns.forms.once import OnceForm
 from barnrugs.barns.forms.seen import SeenForm
 from barnrugs.barns.models import Person
@@ -19,6 +19,7 @@ from horses.enums import SizeSystem
 from horses.models import Horse
 from inventory import images, particulars
 from inventory.enums import Cut, Front, Kind, Lining, Neck, Surcingles, TailFlap, Waterproofing
+from inventory.forms.care import MoneyField
 from inventory.forms.pictures import PictureField
 from inventory.models import Blanket
 
@@ -196,13 +197,8 @@ class BlanketForm(SeenForm, Sectioned):
         help_text=gettext_lazy("About a year later it is due again. For a new one the day it was bought."),
     )
     bought_on = DayField(label=gettext_lazy("Bought on"), required=False, help_text=gettext_lazy("For its age."))
-    price = forms.DecimalField(
+    price = MoneyField(
         label=gettext_lazy("Price"),
-        required=False,
-        min_value=0,
-        max_digits=8,
-        decimal_places=2,
-        widget=decimal(),
         help_text=gettext_lazy("To weigh a repair against a new one. Only its owner and managers see it."),
     )
     note = forms.CharField(

@@ -1,3 +1,4 @@
+import re
 from decimal import Decimal
 from typing import Any, ClassVar, Self, cast
 
@@ -36,10 +37,19 @@ class MoneyField(forms.DecimalField):
         )
 
     def to_python(self, value: Any) -> Decimal | None:  # type: ignore[override]  # the stubs derive it from integers
-        return super().to_python(value.replace(",", ".") if isinstance(value, str) else value)
+        return super().to_python(_ungrouped(value.strip()).replace(",", ".") if isinstance(value, str) else value)
 
     def widget_attrs(self, widget: forms.Widget) -> dict[str, Any]:
         return {}
+
+
+GROUPED = re.compile(r"[0-9]{1,3}(?:(,)[0-9]{3}(?:,[0-9]{3})*\.|(\.)[0-9]{3}(?:\.[0-9]{3})*,)[0-9]{1,2}")
+
+
+def _ungrouped(written: str) -> str:
+    """Without what groups thousands, where both signs stand; one alone may be either, and is read as the decimal one."""
+    grouped = GROUPED.fullmatch(written)
+    return written.replace(grouped[1] or grouped[2], "") if grouped else written
 
 
 class PictureField(forms.FileField):

@@ -19,7 +19,7 @@ from horses.enums import SizeSystem
 from inventory import particulars, tags
 from inventory.domain import blankets as domain
 from inventory.domain import care, damage, wearing
-from inventory.enums import CareKind, CareStep, DamagedPart, Keeping, Kind, Waterproofing
+from inventory.enums import CareKind, CareStep, DamagedPart, Keeping, Kind, Waterproofing, Wet
 from inventory.models import Blanket, CareJob, Picture, Placing, SavedView
 from inventory.queries import blankets as queries
 from tests import factories as make
@@ -186,6 +186,18 @@ class TestChanging:
         assert sentence == (
             "Owner changed WNR33: size from 78 to 80; fill in grams from 300 to 150; price from nothing to 45.00."
         )
+
+    @pytest.mark.parametrize(
+        ("written", "price"), [("1,200.50", "1200.50"), ("1.200,50", "1200.50"), ("45,5", "45.50"), ("1,200", None)]
+    )
+    def test_thousands_may_be_grouped_where_only_one_sum_can_be_meant(
+        self, cast: Cast, sign_in: SignIn, written: str, price: str | None
+    ) -> None:
+        """The point or the comma groups and the other is decimal, as the locale data of English and German have it."""
+        fields = self.fields(cast, fill_g="300", size="78", price=written)
+        answer = send(sign_in(cast.owner), self.url(cast), **fields)
+        cast.owners_blanket.refresh_from_db()
+        assert (answer.status_code, cast.owners_blanket.price) == ((302, Decimal(price)) if price else (200, None))
 
     def test_money_is_kept_from_those_who_may_not_see_it(self, cast: Cast, sign_in: SignIn) -> None:
         fields = self.fields(cast, fill_g="300", size="78", looks="", rack="", price="45")
@@ -440,6 +452,22 @@ def test_a_plain_turnout_raises_no_doubt(cast: Cast) -> None:
 def test_may_this_one_go_outside(cast: Cast, kind: Kind, proof: Waterproofing, verdict: str) -> None:
     """Question 6."""
     assert particulars.outside(Blanket(kind=kind, waterproofing=proof))[0] == verdict
+
+
+@pytest.mark.parametrize(
+    ("unsafe", "wet", "verdict", "said"),
+    [
+        (False, Wet.DRY, "wear", "May go outside, in rain too."),
+        (True, Wet.DRY, "no", "Not now: it is marked do not use."),
+        (False, Wet.SOAKED, "no", "Not now: it is soaked."),
+        (False, Wet.DRYING, "no", "Not now: it is drying."),
+    ],
+)
+def test_its_state_stands_above_where_it_may_go(unsafe: bool, wet: Wet, verdict: str, said: str) -> None:
+    """A blanket that may go out in rain, as it is now."""
+    blanket = Blanket(kind=Kind.TURNOUT, waterproofing=Waterproofing.WATERPROOF)
+    blanket.is_unsafe, blanket.wet = unsafe, wet
+    assert particulars.outside_now(blanket) == (verdict, said)
 
 
 class TestLog:
