@@ -278,6 +278,7 @@ def _check_in(job: CareJob, details: Details, actor: Actor) -> CareStep:
     outcome = CheckOutcome(details.outcome)
     if outcome == CheckOutcome.MISSING:
         raise Refused(_("It is back already, so it is not missing. Mark it lost if nobody can find it."))
+    checks.refuse_dearer(job, details.cost, details.note)
     job.outcome = outcome
     if outcome == CheckOutcome.DONE:
         return CareStep.CHECKED

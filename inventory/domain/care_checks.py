@@ -1,13 +1,14 @@
 """What stands in the way of a step, each as a refusal in a sentence."""
 
 from datetime import date, timedelta
+from decimal import Decimal
 
 from django.utils import formats, timezone
 from django.utils.translation import gettext as _
 
 from barnrugs.barns.domain.refusal import Refused
 from barnrugs.barns.journal import Actor
-from inventory.enums import CareKind, Keeping
+from inventory.enums import CareKind, CareWord, Keeping
 from inventory.models import Blanket, CareJob, Placing
 from inventory.models.care import TRAVELLING
 from inventory.queries import care, wearings
@@ -90,6 +91,21 @@ def refuse_spending(job: CareJob, actor: Actor, note: str) -> None:
             _("%(payer)s pays for this. Ask, and write here how %(payer)s answered.") % {"payer": job.payer},
             field="note",
         )
+
+
+def refuse_dearer(job: CareJob, cost: Decimal | None, note: str) -> None:
+    """What cost more than might be spent unasked was agreed by an approved quote, or a note says how."""
+    within = cost is None or job.limit is None or cost <= job.limit
+    if within or note.strip() or _approved(job, cost):
+        return
+    raise Refused(_("It cost more than the sum to ask above. Write here how it was agreed."), field="note")
+
+
+def _approved(job: CareJob, cost: Decimal | None) -> bool:
+    spoken = (CareWord.DECIDE, CareWord.QUOTE, CareWord.APPROVE, CareWord.DECLINE)
+    last = job.moves.filter(word__in=spoken).order_by("-pk").first()
+    agreed = last is not None and last.word == CareWord.APPROVE
+    return agreed and cost is not None and job.quote is not None and cost <= job.quote
 
 
 def refuse_wet(blanket: Blanket, actor: Actor) -> None:

@@ -246,6 +246,23 @@ class TestQuotes:
             take(job, CareWord.APPROVE, manager)
         assert take(job, CareWord.APPROVE, owner).step == "approved"
 
+    def test_a_cost_above_the_limit_needs_an_approved_quote_or_a_note(self, cast: Cast, manager: Actor) -> None:
+        job = self.away(cast.barn_blanket, manager, Decimal(20))
+        bill = {"outcome": CheckOutcome.DONE, "cost": Decimal("45.01")}
+        with pytest.raises(Refused, match="how it was agreed") as refused:
+            take(job, CareWord.CHECK_IN, manager, **bill)
+        assert refused.value.field == "note"
+        take(job, CareWord.QUOTE, manager, quote=Decimal(45))
+        take(job, CareWord.APPROVE, manager)
+        with pytest.raises(Refused, match="how it was agreed"):
+            take(job, CareWord.CHECK_IN, manager, **bill)
+        assert take(job, CareWord.CHECK_IN, manager, **bill | {"cost": Decimal(45)}).step == "checked"
+
+    def test_a_note_of_how_it_was_agreed_is_enough(self, cast: Cast, manager: Actor) -> None:
+        job = self.away(cast.barn_blanket, manager, Decimal(20))
+        said = {"outcome": CheckOutcome.DONE, "cost": Decimal(45), "note": "Agreed by telephone."}
+        assert take(job, CareWord.CHECK_IN, manager, **said).step == "checked"
+
     def test_an_owner_cannot_spend_the_barns_money(self, cast: Cast, manager: Actor, owner: Actor) -> None:
         job = self.away(cast.owners_blanket, manager, None)
         CareJob.objects.filter(pk=job.pk).update(payer=None)
