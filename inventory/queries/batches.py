@@ -7,6 +7,7 @@ from django.db.models import Count, Exists, OuterRef, Q, QuerySet
 from barnrugs.barns.models import Barn
 from inventory.enums import CareDecision, CareStep, CheckOutcome
 from inventory.models import Batch, BatchLine, CareJob
+from inventory.models.care import OFF_SITE
 from inventory.queries import care
 
 OPEN = Q(outcome__in=["", CheckOutcome.MISSING])
@@ -39,6 +40,12 @@ def can_go(barn: Barn) -> "QuerySet[CareJob]":
         .select_related("blanket__owner", "blanket__usual_horse")
         .order_by("blanket__tag", "-kind")
     )
+
+
+def unlisted(barn: Barn) -> "QuerySet[CareJob]":
+    """Work that is away, or back and not checked, and on no open list: it was handed over by itself."""
+    listed = BatchLine.objects.filter(OPEN, job=OuterRef("pk"))
+    return care.of(barn).filter(step__in=[*OFF_SITE, CareStep.BACK]).exclude(Exists(listed))
 
 
 def lines(batch: Batch) -> "QuerySet[BatchLine]":

@@ -17,7 +17,7 @@ from barnrugs.barns.views.pages import BOTH, Page, form_page
 from barnrugs.barns.views.writing import perform
 from inventory.domain import batches as domain
 from inventory.domain.care import Details
-from inventory.enums import CheckOutcome
+from inventory.enums import CareStep, CheckOutcome
 from inventory.forms.batches import BatchForm, HandOverForm, LineForm
 from inventory.models import Batch, BatchLine, CareJob
 from inventory.queries import batches as queries
@@ -30,7 +30,17 @@ SHOWN = 60
 def batches(request: HttpRequest) -> HttpResponse:
     access.demand(request.person, "see", Batch)
     found = access.rows(request.person, Batch, among=queries.of(request.barn).counted())[:SHOWN]
-    return render(request, "inventory/batches.html", {"batches": found, "can_go": queries.can_go(request.barn).count()})
+    unlisted = queries.unlisted(request.barn).values_list("blanket", "step")
+    return render(
+        request,
+        "inventory/batches.html",
+        {
+            "batches": found,
+            "can_go": queries.can_go(request.barn).count(),
+            "unlisted": len({blanket for blanket, _step in unlisted}),
+            "unlisted_at": [step for step in CareStep if step in {at for _blanket, at in unlisted}],
+        },
+    )
 
 
 @require_http_methods(BOTH)

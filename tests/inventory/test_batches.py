@@ -230,6 +230,25 @@ class TestPages:
         send(sign_in(cast.manager), address("batch_check", third.pk), outcome="done")
         assert sign_in(cast.manager).get(address("batch", away.pk)).context["open"] == []
 
+    def test_what_went_without_a_batch_is_named_and_found_in_the_queue(self, cast, sign_in: SignIn, manager) -> None:
+        client = sign_in(cast.manager)
+        assert "without a batch" not in client.get(address("batches")).text
+        bring(care.ask(cast.owners_blanket, CareKind.WASH, actor=manager), CareStep.AWAY, manager)
+        bring(care.ask(cast.staff_owners_blanket, CareKind.WASH, actor=manager), CareStep.BACK, manager)
+        page = client.get(address("batches")).text
+        assert "2 blankets are away, or back and not checked, without a batch" in page
+        assert f'href="{address("care")}?queue=all&amp;step=away"' in page
+        shown = client.get(address("care") + "?queue=all&step=away").context["lines"]
+        assert [line.job.blanket for line in shown] == [cast.owners_blanket]
+
+    def test_a_refused_cost_stays_typed(self, cast: Cast, sign_in: SignIn, away: Batch) -> None:
+        line = away.lines.get(job__kind="repair")
+        answer = send(sign_in(cast.manager), address("batch_check", line.pk), outcome="done", cost="55")
+        assert "how it was agreed" in answer.text
+        assert 'value="55"' in answer.text
+        line.refresh_from_db()
+        assert line.outcome == ""
+
     def test_the_files_hold_every_line_and_no_formula(self, cast: Cast, sign_in: SignIn, away: Batch, manager) -> None:
         line = away.lines.get(job__kind="repair")
         batches.check_line(
@@ -263,7 +282,7 @@ class TestPages:
         client = sign_in(cast.manager)
         one = batches.hand_over(batches.make([jobs[2]], to_whom="A", actor=manager), actor=manager)
         client.get(address("batches"))
-        with django_assert_num_queries(5):
+        with django_assert_num_queries(6):
             assert len(client.get(address("batches")).context["batches"]) == 1
         with django_assert_num_queries(5):
             assert len(client.get(address("batch", one.pk)).context["lines"]) == 1
@@ -277,7 +296,7 @@ class TestPages:
         batches.hand_over(three, actor=manager)
         bring(extra[0], CareStep.DECIDED, manager)
         batches.make([extra[0]], to_whom="C", actor=manager)
-        with django_assert_num_queries(5):
+        with django_assert_num_queries(6):
             assert len(client.get(address("batches")).context["batches"]) == 3
         with django_assert_num_queries(5):
             assert len(client.get(address("batch", three.pk)).context["lines"]) == 3
