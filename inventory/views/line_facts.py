@@ -18,6 +18,7 @@ from barnrugs.matching.judge import JudgedOutfit
 from barnrugs.matching.limits import NoAnswer
 from barnrugs.matching.weather import Hour
 from barnrugs.matching.words import PrecipKind
+from horses.enums import VetSays
 from inventory import particulars
 from inventory.domain import advice, drying, snapshot, whereabouts
 from inventory.domain import lists as domain
@@ -25,7 +26,7 @@ from inventory.domain.snapshot import Subject
 from inventory.models import Blanket, ListLine
 from inventory.queries import wearings
 from inventory.views import answers
-from inventory.views.list_rows import Row, pictures_of
+from inventory.views.list_rows import Row, pictures_of, vet_holds
 
 NEXT_BEST = 5
 WET_COAT = 0.5
@@ -70,14 +71,19 @@ def facts(request: HttpRequest, line: ListLine, row: Row) -> dict[str, Any]:
     worn = list(wearings.open_on(line.horse).select_related("horse", "blanket"))
     record = drying.rain_on(worn, barn, now)
     asked = _asked(subject, barn, line)
+    advised = None if _vet_advises_nothing(line, barn, now) else asked
     return {
         "own": _own(request, subject, taken, asked),
         "rain": [(one, record.rain[one.pk]) for one in worn if one.pk in record.rain],
         "rain_gap": record.gap if worn else "",
-        "if_so": list(_if_so(asked)) if asked else [],
-        "if_wet": _if_wet(asked, taken) if asked else None,
+        "if_so": list(_if_so(advised)) if advised else [],
+        "if_wet": _if_wet(advised, taken) if advised else None,
         "learned": subject.learned,
     }
+
+
+def _vet_advises_nothing(line: ListLine, barn: Barn, now: datetime) -> bool:
+    return line.horse.vet_says == VetSays.NO_ADVICE and vet_holds(line.horse, barn, now)
 
 
 def _asked(subject: Subject, barn: Barn, line: ListLine) -> choose.Request | None:

@@ -161,6 +161,7 @@ def row(line: ListLine, around: Surroundings, refused: str = "") -> Row:
     pieces = tuple(_piece(tag, tag in on_now, around) for tag in line.tags_to)
     told = [one for one in line.reasons if around.names_others or "short" not in one]
     said = [(_level(one), spoken(one, around.voice)) for one in told]
+    note = line.horse.vet_note if vet_holds(line.horse, around.barn, around.now) else ""
     return Row(
         line=line,
         title=_title(line, keeps=keeps),
@@ -176,7 +177,7 @@ def row(line: ListLine, around: Surroundings, refused: str = "") -> Row:
         warnings=(*grave, *(text for level, text in said if level == Level.CAUTION)),
         brief=(*grave, *(() if line.decided_by == DecidedBy.COMPUTED else (f"{by}.", *objections))),
         against=objections,
-        why=tuple(text for level, text in said if level != Level.CAUTION),
+        why=tuple(text for level, text in said if level != Level.CAUTION and text != note),
         take_off_at=_clock(line.take_off_at, around.barn) if line.take_off_at else "",
         outcome=_outcome(line, around.barn),
         outcome_why=why_in_words(line.why) if line.why else "",
@@ -294,7 +295,7 @@ def _warnings(line: ListLine, around: Surroundings) -> Iterator[str]:
     if line.horse_id in around.checks:
         yield from _felt(around.checks[line.horse_id], around.barn)
     yield from _off_with_it(line, around)
-    if horse.vet_note and line.decided_by != DecidedBy.VET and _vet_holds(horse, around):
+    if horse.vet_note and vet_holds(horse, around.barn, around.now):
         yield _("Veterinarian's note: %(note)s") % {"note": horse.vet_note}
     if horse.two_people:
         yield _("Needs two people.")
@@ -325,8 +326,8 @@ def _off_with_it(line: ListLine, around: Surroundings) -> Iterator[str]:
             yield _("%(tag)s on it is wet: take it off and hang it up.") % {"tag": blanket.tag}
 
 
-def _vet_holds(horse: Horse, around: Surroundings) -> bool:
-    return horse.vet_until is None or horse.vet_until >= timezone.localtime(around.now, around.barn.zone).date()
+def vet_holds(horse: Horse, barn: Barn, now: datetime) -> bool:
+    return horse.vet_until is None or horse.vet_until >= timezone.localtime(now, barn.zone).date()
 
 
 def _outcome(line: ListLine, barn: Barn) -> str:

@@ -224,6 +224,20 @@ def test_done_with_htmx_answers_that_line_and_the_progress(cast, sign_in):
     assert [worn.blanket.tag for worn in wearings.open_on(line.horse)] == line.tags_to
 
 
+@pytest.mark.parametrize("says", ["no_advice", "nothing", ""])
+def test_the_veterinarians_words_stand_wherever_the_horse_does(cast, sign_in, says):
+    words = "Call me before anything is changed"
+    Horse.objects.filter(pk=cast.owners_horse.pk).update(vet_says=says, vet_note=words)
+    made, client = make_list(cast), sign_in(cast.staff)
+    pages = [
+        client.get(url) for url in (at("change_list", made), at("list_paper", made), of_line("line", line_of(cast)))
+    ]
+    assert [page.content.decode().count(words) for page in pages] == [1, 1, 1]
+    assert bool(pages[-1].context["if_so"]) is bool(pages[-1].context["if_wet"]) is (says != "no_advice")
+    Horse.objects.filter(pk=cast.owners_horse.pk).update(vet_until=now().date() - timedelta(days=2))
+    assert client.get(at("list_paper", made)).content.decode().count(words) == 0
+
+
 def test_the_second_to_tap_reads_who_was_first_on_the_line(cast, sign_in, act):
     line = changing(cast)
     lists.mark_done(line, actor=_actor(cast.manager))
