@@ -11,7 +11,7 @@ from barnrugs.barns.models import Person
 from barnrugs.matching import strength
 from horses import sizes
 from horses.models import Horse
-from inventory.enums import Kind, Waterproofing
+from inventory.enums import Kind, Waterproofing, Wet
 from inventory.models import Blanket
 
 NAMES: Final = {
@@ -137,6 +137,20 @@ def outside(blanket: Blanket) -> tuple[str, str]:
     if blanket.waterproofing == Waterproofing.RESISTANT:
         return "caution", _("May go outside; water-resistant only, so not for long rain.")
     return "caution", _("May go outside in dry weather only: it is not waterproof.")
+
+
+def outside_now(blanket: Any) -> tuple[str, str]:
+    """The same as it is now: its state stands above its kind; needs with_condition."""
+    lasting = outside(blanket)
+    if lasting[0] == "no":
+        return lasting
+    if blanket.is_unsafe:
+        return "no", _("Not now: it is marked do not use.")
+    if blanket.wet == Wet.SOAKED:
+        return "no", _("Not now: it is soaked.")
+    if blanket.wet == Wet.DRYING:
+        return "no", _("Not now: it is drying.")
+    return lasting
 
 
 OUTDOORS: Final = frozenset({Kind.TURNOUT, Kind.RAIN_SHEET, Kind.SHEET, Kind.FLY_SHEET, Kind.NECK_COVER})

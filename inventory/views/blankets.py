@@ -108,7 +108,7 @@ def blanket(request: HttpRequest, pk: int) -> HttpResponse:
             "row": rows.row(found, today(request)),
             "blanket": found,
             "answers": facts.answers(found, today(request)),
-            "outside": particulars.outside(found),
+            "outside": particulars.outside_now(found),
             "doubts": particulars.doubts(found),
             "sections": facts.sections(found, sees_money=may["see_money"], currency=request.barn.currency),
             "fits": FitNote.objects.filter(blanket=found, closed_on__isnull=True).select_related("horse"),

@@ -113,7 +113,7 @@ def _own(request: HttpRequest, subject: Subject, taken: snapshot.Snapshot, asked
             warmth=particulars.warmth(one),
             where=whereabouts.phrase(one),
             picture=pictures.get(one.pk),
-            outside=particulars.outside(one),
+            outside=particulars.outside_now(one),
             not_now=left_out.get(one.tag, ""),
         )
         for one in own

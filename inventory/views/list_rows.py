@@ -67,6 +67,7 @@ class Row:
     stay: PaddockStay | None
     decides: str
     changed: tuple[str, ...]
+    off_with_it: tuple[str, ...]
     warnings: tuple[str, ...]
     brief: tuple[str, ...]
     against: tuple[str, ...]
@@ -174,6 +175,7 @@ def row(line: ListLine, around: Surroundings, refused: str = "") -> Row:
         stay=around.stays.get(line.horse_id),
         decides=by,
         changed=() if line.outcome else tuple(_changed(line, worn, around)),
+        off_with_it=tuple(_off_with_it(line, around)),
         warnings=(*grave, *(text for level, text in said if level == Level.CAUTION)),
         brief=(*grave, *(() if line.decided_by == DecidedBy.COMPUTED else (f"{by}.", *objections))),
         against=objections,

@@ -238,6 +238,17 @@ def test_the_veterinarians_words_stand_wherever_the_horse_does(cast, sign_in, sa
     assert client.get(at("list_paper", made)).content.decode().count(words) == 0
 
 
+def test_what_is_marked_do_not_use_is_said_on_a_done_card_and_beside_where_it_may_go(cast, sign_in):
+    line, client = line_of(cast), sign_in(cast.staff)
+    ListLine.objects.filter(pk=line.pk).update(tags_to=line.tags_from, neck=line.neck_from)
+    lists.mark_done(line_of(cast), actor=_actor(cast.staff))
+    make.CareJobFactory(barn=cast.barn, blanket=cast.worn, do_not_use=True)
+    warning = f"{cast.worn.tag} on it is marked do not use: take it off."
+    assert warning in client.get(reverse("due", args=[cast.barn.slug])).content.decode()
+    for url in (of_line("line", line), reverse("blanket", args=[cast.barn.slug, cast.worn.pk])):
+        assert "Not now: it is marked do not use." in client.get(url).content.decode()
+
+
 def test_the_second_to_tap_reads_who_was_first_on_the_line(cast, sign_in, act):
     line = changing(cast)
     lists.mark_done(line, actor=_actor(cast.manager))
