@@ -47,7 +47,7 @@ GROUPED = re.compile(r"[0-9]{1,3}(?:(,)[0-9]{3}(?:,[0-9]{3})*\.|(\.)[0-9]{3}(?:\
 
 
 def _ungrouped(written: str) -> str:
-    """Without what groups thousands, where both signs stand; one alone may be either, and is read as the decimal one."""
+    """Without what groups thousands, where both signs stand; one alone may be either, and is read as decimal."""
     grouped = GROUPED.fullmatch(written)
     return written.replace(grouped[1] or grouped[2], "") if grouped else written
 
