@@ -8,10 +8,12 @@ from django.urls import reverse
 
 from barnrugs.barns.journal import Actor
 from barnrugs.barns.views.account import first_address
+from barnrugs.matching.words import PrecipKind
 from barnrugs.weather.domain.source import load_year
 from barnrugs.weather.overlay import demo_year
 from horses.models import Horse
 from inventory.domain import due, lists
+from inventory.domain.advice import Conditions
 from inventory.models import ListLine
 from tests import factories as make
 from tests.inventory.lists import line_of, make_list, now
@@ -75,6 +77,15 @@ def test_the_manager_sees_due_left_gaps_care_and_disputes(cast, sign_in):
     assert [one.line.horse.name for one in page.context["contradicted"]] == ["Ember"]
     assert "1 of 5 done" in page.content.decode()
     assert "Their Horse" not in page.content.decode()
+
+
+def test_a_horse_that_must_be_covered_and_stays_bare_in_rain_is_not_shown_as_right(cast, sign_in):
+    made = make_list(cast, Conditions(air_c=4, wind_10m_ms=4, falling=PrecipKind.RAIN))
+    Horse.objects.filter(pk=cast.barn_horse.pk).update(must_be_covered=True)
+    made.lines.update(verdict="wear", tags_to=[], reasons=[])
+    text = sign_in(cast.manager).get(HOME).content.decode()
+    assert '<span class="verdict-caution">Stays bare in the rain</span>' in text
+    assert "verdict-wear" not in text
 
 
 def test_with_weather_the_managers_page_looks_a_day_ahead(cast, sign_in):
