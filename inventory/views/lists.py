@@ -28,11 +28,14 @@ from inventory.domain import lists as domain
 from inventory.domain import sessions, wearing
 from inventory.domain.advice import Weather
 from inventory.domain.sessions import Slot
+from inventory.enums import LineOutcome
 from inventory.forms.lists import CameOffForm, HereForm, ListWeatherForm, NotDoneForm, NoteForm, OtherForm
 from inventory.models import ChangeList, ListLine
 from inventory.queries import lists as queries
 from inventory.views import line_facts, list_rows
 from inventory.views.tonight import summary
+
+DONE = frozenset({LineOutcome.DONE, LineOutcome.OTHER})
 
 
 @dataclass(frozen=True)
@@ -75,8 +78,9 @@ def _list(request: HttpRequest, made: ChangeList, now: datetime) -> dict[str, An
     return {
         "made": made,
         "rows": list_rows.rows(lines, around),
-        "done": sum(bool(line.outcome) for line in lines),
-        "all": len(lines),
+        "done": sum(line.outcome in DONE for line in lines),
+        "left": sum(line.outcome == LineOutcome.NOT_DONE for line in lines),
+        "unmarked": sum(not line.outcome for line in lines),
         "places": _places(lines, around.stays),
         "summary": summary(weather, barn) if weather.hours else "",
         "by_hand": weather.source == domain.BY_HAND,
@@ -279,8 +283,9 @@ def _fragment(request: HttpRequest, found: ListLine, refused: str) -> HttpRespon
         {
             "row": list_rows.row(found, around, refused),
             "may": True,
-            "all": progress.all_lines,
-            "done": progress.all_lines - progress.open_lines,
+            "done": progress.done_lines + progress.other_lines,
+            "left": progress.left_lines,
+            "unmarked": progress.open_lines,
         },
         status=422 if refused else 200,
     )

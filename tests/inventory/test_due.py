@@ -175,7 +175,7 @@ def test_with_a_weather_file_the_first_view_makes_the_list(cast, sign_in):
     load_year(cast.barn, demo_year(), name="A year")
     answer = sign_in(cast.staff).get(reverse("due", args=[cast.barn.slug]))
     assert [row.horse.name for row in answer.context["rows"]] == ["Bramble", "Cinder", "Dapple", "Ember", "Fern"]
-    assert b"0 of 5 done" in answer.content
+    assert b"0 done, 0 not done, 5 open" in answer.content
 
 
 def test_two_first_views_make_one_list(cast):
@@ -198,7 +198,7 @@ def test_horses_away_or_laid_up_are_left_out(cast, sign_in):
     Horse.objects.filter(pk=cast.owners_horse.pk).update(presence="away")
     answer = sign_in(cast.staff).get(reverse("due", args=[cast.barn.slug]))
     assert "Bramble" not in [row.horse.name for row in answer.context["rows"]]
-    assert b"0 of 4 done" in answer.content
+    assert b"0 done, 0 not done, 4 open" in answer.content
 
 
 def changing(cast):
@@ -220,7 +220,7 @@ def test_done_with_htmx_answers_that_line_and_the_progress(cast, sign_in):
     assert text.count("<li") == 1
     assert f'id="line-{line.pk}"' in text
     assert "Take back" in text
-    assert "1 of 5 done" in text
+    assert "1 done, 0 not done, 4 open" in text
     assert [worn.blanket.tag for worn in wearings.open_on(line.horse)] == line.tags_to
 
 
@@ -247,6 +247,15 @@ def test_what_is_marked_do_not_use_is_said_on_a_done_card_and_beside_where_it_ma
     assert warning in client.get(reverse("due", args=[cast.barn.slug])).content.decode()
     for url in (of_line("line", line), reverse("blanket", args=[cast.barn.slug, cast.worn.pk])):
         assert "Not now: it is marked do not use." in client.get(url).content.decode()
+
+
+def test_what_was_left_is_not_counted_as_done(cast, sign_in):
+    line = changing(cast)
+    lists.mark_done(line, actor=_actor(cast.staff))
+    other = make_list(cast).lines.filter(outcome="").first()
+    lists.mark_not_done(other, why="No time", actor=_actor(cast.staff))
+    text = sign_in(cast.staff).get(reverse("due", args=[cast.barn.slug])).content.decode()
+    assert "1 done, 1 not done, 3 open" in text
 
 
 def test_the_second_to_tap_reads_who_was_first_on_the_line(cast, sign_in, act):
