@@ -220,11 +220,12 @@ def _refuse_worn(blanket: Blanket) -> None:
 
 
 def _refuse_out_of_hand(blanket: Blanket, actor: Actor) -> None:
-    found: Any = blankets.of(actor.barn).with_condition(actor.barn, actor.at).get(pk=blanket.pk)
-    sentence = str(OUT_OF_HAND.get(found.where, ""))
-    if found.is_unsafe:
+    known = blankets.of(actor.barn).with_condition(actor.barn, actor.at).filter(pk=blanket.pk)
+    found: Any = known.values("where", "is_unsafe", "wet").get()
+    sentence = str(OUT_OF_HAND.get(found["where"], ""))
+    if found["is_unsafe"]:
         sentence = _("It is marked do not use.")
-    elif found.wet != "dry":
+    elif found["wet"] != "dry":
         sentence = _("It is still wet. If it feels dry, mark it dry first.")
     if sentence:
         raise Refused(_("%(tag)s cannot be put on. %(why)s") % {"tag": blanket, "why": sentence})
