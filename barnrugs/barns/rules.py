@@ -37,9 +37,7 @@ def register() -> None:
     journal.register("house_confirmed", _("{who} went through the house rules and left them as they are."))
     journal.register("staffed_times_set", _("{who} set the staffed times."))
     journal.register("person_added", _("{who} added {person}."))
-    journal.register(
-        "person_changed", _("{who} changed what is known of {person}: {what}."), tell=tell_fields(Person)
-    )
+    journal.register("person_changed", _("{who} changed what is known of {person}: {what}."), tell=tell_fields(Person))
     journal.register("person_left", _("{who} noted that {person} left."))
     journal.register("person_returned", _("{who} let {person} come back."))
     journal.register("person_invited", _("{who} invited {person}."))

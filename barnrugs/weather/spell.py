@@ -51,9 +51,7 @@ class Assumed:
 RH = Assumed("rh", 0.8, mark("humidity is unknown, taken as 80 %"))
 SUN = Assumed("irradiance_wm2", 0.0, mark("the sun is unknown, taken as none"))
 SKY = Assumed("clear_night", 1.0, mark("the night sky is unknown, taken as clear"))
-PRECIP = Assumed(
-    "precip_mm", math.nan, mark("precipitation is unknown, so rain is expected for what may go out")
-)
+PRECIP = Assumed("precip_mm", math.nan, mark("precipitation is unknown, so rain is expected for what may go out"))
 """Its value stays None: the matching knows unknown precipitation."""
 ASSUMED = (PRECIP, RH, SUN, SKY)
 

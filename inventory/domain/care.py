@@ -378,8 +378,8 @@ def _report_damaged_on_the_way(job: CareJob, actor: Actor, details: Details) -> 
     part = details.part or DamagedPart.SHELL
     known = care.on(job.blanket).open().filter(kind=CareKind.REPAIR, part=part).first()
     repair = known or open_job(job.blanket, kind=CareKind.REPAIR, part=part, actor=actor)
-    note = details.note or _("Came back damaged.")
-    _take(repair, CareWord.REPORT, actor, Details(usable=False, note=note))
+    # The check-in's own note may speak of money, and a report is read by staff.
+    _take(repair, CareWord.REPORT, actor, Details(usable=False, note=_("Came back damaged.")))
 
 
 def open_job(

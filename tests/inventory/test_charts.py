@@ -459,7 +459,10 @@ def test_without_weather_the_page_says_so(cast, sign_in):
 
 def test_tonights_list_and_choose_say_who_decides_and_what_speaks_against_it(cast, sign_in):
     write(cast, cast.owners_horse, Written((Row(None, None, tags=("LNR44", "WNR33")),), override=Override.MANAGER))
-    client, warm = sign_in(cast.manager), {"asked": "1", "weather": "own", "air": "70", "wind": "calm", "falling": "dry"}
+    client, warm = (
+        sign_in(cast.manager),
+        {"asked": "1", "weather": "own", "air": "70", "wind": "calm", "falling": "dry"},
+    )
     page = client.get(address("tonight", cast), warm)
     said = {row.line.horse.name: row.decided for row in page.context["rows"]}
     assert said["Bramble"].by == "The owner's chart decides."
