@@ -220,8 +220,8 @@ def _refuse_worn(blanket: Blanket) -> None:
 
 
 def _refuse_out_of_hand(blanket: Blanket, actor: Actor) -> None:
-    known = blankets.of(actor.barn).with_condition(actor.barn, actor.at).filter(pk=blanket.pk)
-    found: Any = known.values("where", "is_unsafe", "wet").get()
+    known: Any = blankets.of(actor.barn).with_condition(actor.barn, actor.at).filter(pk=blanket.pk)
+    found = known.values("where", "is_unsafe", "wet").get()
     sentence = str(OUT_OF_HAND.get(found["where"], ""))
     if found["is_unsafe"]:
         sentence = _("It is marked do not use.")
