@@ -162,7 +162,7 @@ class HorseFactory(BarnOwnedFactory):
 
     name = Sequence(lambda n: f"Horse {n}")
     stall = Sequence(lambda n: f"{n}")
-    walk_order = Sequence(lambda n: n)
+    walk_order = Sequence(lambda n: n % 30000)
     birth_year = 2015
     mass_kg = 500
     build = Build.AVERAGE
@@ -238,7 +238,7 @@ class BlanketFactory(BarnOwnedFactory):
     class Meta:
         model = Blanket
 
-    tag = Sequence(lambda n: f"T{n:04d}")
+    tag = Sequence(lambda n: f"T{n % 10000:04d}")
     kind = Kind.TURNOUT
     size_given = "78"
     size_system = SizeSystem.INCHES
@@ -364,7 +364,7 @@ class ChartRowFactory(BarnOwnedFactory):
 
     chart = SubFactory(ChartFactory)
     barn = SelfAttribute("chart.barn")
-    order = Sequence(lambda n: n)
+    order = Sequence(lambda n: n % 30000)
 
 
 class ChangeListFactory(BarnOwnedFactory):
@@ -384,7 +384,7 @@ class ListLineFactory(BarnOwnedFactory):
     change_list = SubFactory(ChangeListFactory)
     barn = SelfAttribute("change_list.barn")
     horse = SubFactory(HorseFactory, barn=SelfAttribute("..barn"))
-    order = Sequence(lambda n: n)
+    order = Sequence(lambda n: n % 30000)
 
 
 class HandCheckFactory(BarnOwnedFactory):

@@ -35,7 +35,7 @@ def enlarge_text(page: Page) -> None:
 
 
 def smaller_than(page: Page, selector: str, pixels: int) -> list[str]:
-    """The texts of the matching elements that are lower than so many pixels."""
-    found = page.locator(selector).all()
+    """The texts of the matching elements in sight that are lower than so many pixels."""
+    found = [one for one in page.locator(selector).all() if one.is_visible()]
     assert found, f"the page has no {selector}"
     return [one.inner_text() for one in found if (one.bounding_box() or {"height": 0})["height"] < pixels]
