@@ -234,6 +234,7 @@ def test_a_long_name_stays_on_its_label(desktop: Page, stable: Cast, enter: Ente
     enter(desktop, stable.manager)
     desktop.goto(f"/barns/home/labels/?b={blanket.pk}")
     desktop.emulate_media(media="print")
+    desktop.wait_for_load_state("networkidle")
     label = desktop.locator(".label").bounding_box()
     for part in ("tag", "rest"):
         box = desktop.locator(f".label .{part}").bounding_box()
