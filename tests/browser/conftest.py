@@ -7,8 +7,13 @@ from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
+from django.conf import settings
+from django.test import Client
 from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, Request
 from pytest_django.live_server_helper import LiveServer
+
+from barnrugs.barns.models import Person
+from tests.browser.looking import Enter
 
 HERE = Path(__file__).parent
 CHROMIUM = shutil.which("chromium")
@@ -124,6 +129,23 @@ def open_tab(browser: Browser, live_server: LiveServer, complaints: Complaints) 
     yield open_one
     for context in opened:
         context.close()
+
+
+@pytest.fixture
+def enter(live_server: LiveServer) -> Enter:
+    """Lets a person in without the sign-in page, which has tests of its own.
+
+    The page at hand is left first: a page of one person does not go on asking with the cookie of another.
+    """
+
+    def come_in(page: Page, person: Person) -> None:
+        page.goto("about:blank")
+        client = Client()
+        client.force_login(person.user)
+        value = client.cookies[settings.SESSION_COOKIE_NAME].value
+        page.context.add_cookies([{"name": settings.SESSION_COOKIE_NAME, "value": value, "url": live_server.url}])
+
+    return come_in
 
 
 @pytest.fixture(params=SCREENS, ids=str)

@@ -1,7 +1,14 @@
 """What every page of ours must stand: an accessibility scan, a narrow screen, large text."""
 
+from collections.abc import Callable
+
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
+
+from barnrugs.barns.models import Person
+
+Enter = Callable[[Page, Person], None]
+"""Lets a person in at a page; a fixture."""
 
 # WCAG 2.2 A and AA, the rule for 7:1 contrast (1.4.6, AAA) and axe-core's own good practice.
 RULES = {
@@ -35,7 +42,23 @@ def enlarge_text(page: Page) -> None:
 
 
 def smaller_than(page: Page, selector: str, pixels: int) -> list[str]:
-    """The texts of the matching elements in sight that are lower than so many pixels."""
-    found = [one for one in page.locator(selector).all() if one.is_visible()]
+    """The texts of the matching elements in sight that are lower than so many pixels.
+
+    All are measured in one go: a script may add or hide something between two looks.
+    """
+    page.locator(f"{selector}:visible").first.wait_for()
+    found = page.evaluate(
+        """(selector) => [...document.querySelectorAll(selector)].filter((one) => one.checkVisibility())
+            .map((one) => [one.innerText, one.getBoundingClientRect().height])""",
+        selector,
+    )
     assert found, f"the page has no {selector}"
-    return [one.inner_text() for one in found if (one.bounding_box() or {"height": 0})["height"] < pixels]
+    return [text for text, height in found if height < pixels]
+
+
+def boxes(page: Page, *selectors: str) -> list[dict[str, float]]:
+    """Where the first element of each selector stands, all at one moment."""
+    return page.evaluate(
+        """(selectors) => selectors.map((one) => document.querySelector(one).getBoundingClientRect().toJSON())""",
+        list(selectors),
+    )

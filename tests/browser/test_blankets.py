@@ -4,22 +4,19 @@ import io
 import re
 from collections.abc import Callable
 from pathlib import Path
-from urllib.parse import urlsplit
 
 import pytest
-from django.test import Client
 from django.utils import timezone
 from PIL import Image
 from playwright.sync_api import Page, expect
 from pytest_django.live_server_helper import LiveServer
 
-from barnrugs.barns.models import Person
 from inventory import tags
 from inventory.enums import CareKind, Keeping, Kind
 from inventory.models import Blanket, Picture
 from tests import factories as make
 from tests.browser.conftest import DESKTOP, Complaints, Screen
-from tests.browser.looking import enlarge_text, sideways, smaller_than, violations
+from tests.browser.looking import Enter, boxes, enlarge_text, sideways, smaller_than, violations
 from tests.cast import Cast, build_cast
 from tests.inventory.forms import picture_file
 
@@ -28,23 +25,6 @@ from tests.inventory.forms import picture_file
 def stable(live_server: LiveServer) -> Cast:
     """The cast, in the database that the live server reads."""
     return build_cast()
-
-
-@pytest.fixture
-def enter(live_server: LiveServer) -> Callable[[Page, Person], None]:
-    """Signs a person in without the form."""
-
-    def cookie(page: Page, person: Person) -> None:
-        client = Client()
-        client.force_login(person.user)
-        value = client.cookies["sessionid"].value
-        home = urlsplit(live_server.url).hostname
-        page.context.add_cookies([{"name": "sessionid", "value": value, "domain": home, "path": "/"}])
-
-    return cookie
-
-
-Enter = Callable[[Page, Person], None]
 
 
 def photo(folder: Path) -> Path:
@@ -235,11 +215,10 @@ def test_a_long_name_stays_on_its_label(desktop: Page, stable: Cast, enter: Ente
     desktop.goto(f"/barns/home/labels/?b={blanket.pk}")
     desktop.emulate_media(media="print")
     desktop.wait_for_load_state("networkidle")
-    label = desktop.locator(".label").bounding_box()
-    for part in ("tag", "rest"):
-        box = desktop.locator(f".label .{part}").bounding_box()
-        assert box["x"] + box["width"] <= label["x"] + label["width"]
-        assert box["y"] + box["height"] <= label["y"] + label["height"]
+    label, *parts = boxes(desktop, ".label", ".label .tag", ".label .rest")
+    for part in parts:
+        assert part["right"] <= label["right"]
+        assert part["bottom"] <= label["bottom"]
 
 
 @pytest.fixture

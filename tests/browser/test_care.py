@@ -5,10 +5,8 @@ from collections.abc import Callable
 from datetime import date, timedelta
 from decimal import Decimal
 from pathlib import Path
-from urllib.parse import urlsplit
 
 import pytest
-from django.test import Client
 from django.utils import timezone
 from PIL import Image
 from playwright.sync_api import Page, expect
@@ -21,31 +19,15 @@ from inventory.domain.care import Details
 from inventory.enums import CareDecision, CareKind, CareStep, CareWord, CheckOutcome, DamagedPart
 from inventory.models import Batch, Blanket, CareJob, Picture
 from tests import factories as make
-from tests.browser.looking import enlarge_text, sideways, smaller_than, violations
+from tests.browser.looking import Enter, enlarge_text, sideways, smaller_than, violations
 from tests.cast import Cast, build_cast
 from tests.inventory.care_walks import bring, take
-
-Enter = Callable[[Page, Person], None]
 
 
 @pytest.fixture
 def stable(live_server: LiveServer) -> Cast:
     """The cast, in the database that the live server reads."""
     return build_cast()
-
-
-@pytest.fixture
-def enter(live_server: LiveServer) -> Enter:
-    """Signs a person in without the form."""
-
-    def cookie(page: Page, person: Person) -> None:
-        client = Client()
-        client.force_login(person.user)
-        value = client.cookies["sessionid"].value
-        home = urlsplit(live_server.url).hostname
-        page.context.add_cookies([{"name": "sessionid", "value": value, "domain": home, "path": "/"}])
-
-    return cookie
 
 
 @pytest.fixture

@@ -6,12 +6,10 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from django.conf import settings
-from django.test import Client
 from playwright.sync_api import Page, expect
 
 from barnrugs.barns.journal import Actor
-from barnrugs.barns.models import Person, User
+from barnrugs.barns.models import User
 from barnrugs.matching.charts import Row, Wetness
 from barnrugs.matching.strength import FillWord
 from barnrugs.matching.words import PlaceKind
@@ -21,10 +19,9 @@ from inventory.domain.charts import Written
 from inventory.queries import charts as queries
 from tests import factories as make
 from tests.browser.conftest import PHONE, Screen
-from tests.browser.looking import enlarge_text, sideways, violations
+from tests.browser.looking import Enter, enlarge_text, sideways, violations
 from tests.cast import Cast, build_cast
 
-Enter = Callable[[Page, Person], None]
 WET = Wetness.WET_OR_WINDY
 OUT, STALL = PlaceKind.TURNOUT, PlaceKind.STALL
 SHEET, LIGHT, MEDIUM, HEAVY = FillWord
@@ -43,19 +40,6 @@ ROWS = (
 @pytest.fixture
 def cast(live_server, transactional_db) -> Cast:
     return build_cast()
-
-
-@pytest.fixture
-def enter(live_server) -> Enter:
-    def come_in(page: Page, person: Person) -> None:
-        client = Client()
-        client.force_login(person.user)
-        cookie = client.cookies[settings.SESSION_COOKIE_NAME]
-        page.context.add_cookies(
-            [{"name": settings.SESSION_COOKIE_NAME, "value": cookie.value, "url": live_server.url}]
-        )
-
-    return come_in
 
 
 def written(cast: Cast, *, clipped: bool = False) -> None:

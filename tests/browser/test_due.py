@@ -5,11 +5,8 @@ import time
 from collections.abc import Callable
 
 import pytest
-from django.conf import settings
-from django.test import Client
 from playwright.sync_api import Page, expect
 
-from barnrugs.barns.models import Person
 from inventory.models import ChangeList, HandCheck, ListLine
 from inventory.queries import wearings
 from tests import factories as make
@@ -32,21 +29,6 @@ def cast(live_server, transactional_db) -> Cast:
     make.CareJobFactory(blanket=cast.worn, do_not_use=True)
     make_list(cast)
     return cast
-
-
-@pytest.fixture
-def enter(live_server) -> Callable[[Page, Person], None]:
-    """Lets a person in without the sign-in page, which has tests of its own."""
-
-    def come_in(page: Page, person: Person) -> None:
-        client = Client()
-        client.force_login(person.user)
-        cookie = client.cookies[settings.SESSION_COOKIE_NAME]
-        page.context.add_cookies(
-            [{"name": settings.SESSION_COOKIE_NAME, "value": cookie.value, "url": live_server.url}]
-        )
-
-    return come_in
 
 
 def addresses(cast: Cast) -> list[str]:

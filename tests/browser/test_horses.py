@@ -3,11 +3,8 @@
 from collections.abc import Callable
 
 import pytest
-from django.conf import settings
-from django.test import Client
 from playwright.sync_api import Page, expect
 
-from barnrugs.barns.models import Person
 from horses.queries import horse as queries
 from inventory.models import FitNote
 from tests.browser.conftest import Screen
@@ -18,21 +15,6 @@ from tests.cast import Cast, build_cast
 @pytest.fixture
 def cast(live_server, transactional_db) -> Cast:
     return build_cast()
-
-
-@pytest.fixture
-def enter(live_server) -> Callable[[Page, Person], None]:
-    """Lets a person in without the sign-in page, which has tests of its own."""
-
-    def come_in(page: Page, person: Person) -> None:
-        client = Client()
-        client.force_login(person.user)
-        cookie = client.cookies[settings.SESSION_COOKIE_NAME]
-        page.context.add_cookies(
-            [{"name": settings.SESSION_COOKIE_NAME, "value": cookie.value, "url": live_server.url}]
-        )
-
-    return come_in
 
 
 PAGES = (

@@ -4,12 +4,10 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from django.conf import settings
 from django.test import Client
 from playwright.sync_api import Page, expect
 
 from barnrugs.barns.journal import Actor
-from barnrugs.barns.models import Person
 from barnrugs.weather import shipped
 from inventory.domain import import_columns as columns
 from inventory.domain import imports as domain
@@ -18,12 +16,11 @@ from inventory.models import Blanket, ImportRun
 from inventory.sheets.table import Line, Table
 from tests import factories as make
 from tests.browser.conftest import PHONE, Complaints, Screen
-from tests.browser.looking import enlarge_text, sideways, violations
+from tests.browser.looking import Enter, enlarge_text, sideways, violations
 from tests.cast import Cast, build_cast
 from tests.inventory import sheets
 from tests.weather import files
 
-Enter = Callable[[Page, Person], None]
 HEAD = ["Rug", "Inches", "Fill", "Waterproof", "Owner"]
 LIST = [
     ["Example Barn's rugs, autumn"],
@@ -37,19 +34,6 @@ LIST = [
 @pytest.fixture
 def cast(live_server, transactional_db) -> Cast:
     return build_cast()
-
-
-@pytest.fixture
-def enter(live_server) -> Enter:
-    def come_in(page: Page, person: Person) -> None:
-        client = Client()
-        client.force_login(person.user)
-        cookie = client.cookies[settings.SESSION_COOKIE_NAME]
-        page.context.add_cookies(
-            [{"name": settings.SESSION_COOKIE_NAME, "value": cookie.value, "url": live_server.url}]
-        )
-
-    return come_in
 
 
 @pytest.fixture

@@ -8,8 +8,6 @@ from collections.abc import Callable
 from datetime import time, timedelta
 
 import pytest
-from django.conf import settings
-from django.test import Client
 from playwright.sync_api import Page, expect
 
 from barnrugs.barns.models import Person
@@ -17,6 +15,7 @@ from horses.models import Horse
 from inventory.domain import lists, sessions
 from inventory.models import HandCheck, ListLine
 from tests import factories as make
+from tests.browser.looking import Enter
 from tests.cast import Cast, build_cast
 from tests.inventory.lists import COLD, line_of, now
 
@@ -60,14 +59,9 @@ def cast(live_server, transactional_db) -> Cast:
 
 
 @pytest.fixture
-def as_(phone: Page, live_server) -> Callable[[Person], Taps]:
+def as_(phone: Page, enter: Enter) -> Callable[[Person], Taps]:
     def come_in(person: Person) -> Taps:
-        client = Client()
-        client.force_login(person.user)
-        cookie = client.cookies[settings.SESSION_COOKIE_NAME]
-        phone.context.add_cookies(
-            [{"name": settings.SESSION_COOKIE_NAME, "value": cookie.value, "url": live_server.url}]
-        )
+        enter(phone, person)
         return Taps(phone)
 
     return come_in

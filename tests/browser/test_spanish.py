@@ -3,18 +3,14 @@
 from collections.abc import Callable
 
 import pytest
-from django.conf import settings
-from django.test import Client
 from playwright.sync_api import Page, expect
 
-from barnrugs.barns.models import Person, User
+from barnrugs.barns.models import User
 from barnrugs.weather.domain.source import load_year
 from barnrugs.weather.overlay import demo_year
 from tests.browser.conftest import DESKTOP, PHONE, PHONE_AT_NIGHT, Screen
-from tests.browser.looking import sideways, violations
+from tests.browser.looking import Enter, sideways, violations
 from tests.cast import Cast, build_cast
-
-Enter = Callable[[Page, Person], None]
 
 STRETCH = """() => {
   const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
@@ -41,19 +37,6 @@ def cast(live_server, transactional_db) -> Cast:
     User.objects.update(language="es")
     load_year(cast.barn, demo_year(), name="A year")
     return cast
-
-
-@pytest.fixture
-def enter(live_server) -> Enter:
-    def come_in(page: Page, person: Person) -> None:
-        client = Client()
-        client.force_login(person.user)
-        cookie = client.cookies[settings.SESSION_COOKIE_NAME]
-        page.context.add_cookies(
-            [{"name": settings.SESSION_COOKIE_NAME, "value": cookie.value, "url": live_server.url}]
-        )
-
-    return come_in
 
 
 def pages(cast: Cast) -> dict[str, str]:
