@@ -1,4 +1,4 @@
-"""Who may do what to spreadsheets that are brought in; the journal's actions of that. Called by rules.register()."""
+"""Who may do what to spreadsheets that are brought in; the journal's actions of that."""
 
 from django.utils.translation import gettext_noop as _
 

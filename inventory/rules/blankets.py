@@ -1,13 +1,29 @@
-"""Who may do what to pictures and saved views; the journal's actions of the inventory. Called by rules.register()."""
+"""Who may do what to blankets, their pictures and saved views; the journal's actions of these."""
 
 from django.db.models import Q
 from django.utils.translation import gettext_noop as _
 
 from barnrugs.barns import access, journal
 from barnrugs.barns.models import Person
+from barnrugs.barns.models.journal import SubjectKind
 from barnrugs.barns.models.person import Role
+from horses.rules import held_on
 from inventory.models import Blanket, Picture, SavedView
 from inventory.particulars import tell_changes
+
+
+def mine(person: Person) -> Q:
+    return Q(owner=person)
+
+
+def about_me(person: Person) -> Q:
+    """Blankets an owner sees: their own, those meant for their horse, and what their horse wears."""
+    worn = Q(wearings__off_at__isnull=True) & held_on(person, "wearings__horse__")
+    return mine(person) | held_on(person, "usual_horse__") | worn
+
+
+def of_my_blanket(person: Person) -> Q:
+    return Q(blanket__owner=person)
 
 
 def of_a_blanket_i_see(person: Person) -> Q:
@@ -19,7 +35,7 @@ def taken_by_me(person: Person) -> Q:
 
 
 def of_my_blanket_or_taken_by_me(person: Person) -> Q:
-    return Q(blanket__owner=person) | taken_by_me(person)
+    return of_my_blanket(person) | taken_by_me(person)
 
 
 def my_own(person: Person) -> Q:
@@ -27,6 +43,17 @@ def my_own(person: Person) -> Q:
 
 
 def register() -> None:
+    own = {Role.OWNER: mine}
+    access.register(
+        Blanket,
+        see={**access.STAFF, Role.OWNER: about_me},
+        change={**access.MANAGER, **own},
+        add={**access.MANAGER, Role.OWNER: access.everything},
+        handle={**access.STAFF, Role.OWNER: about_me},
+        see_money={**access.MANAGER, **own},
+        export={**access.STAFF, **own},
+    )
+    journal.register_subject(Blanket, SubjectKind.BLANKET)
     access.register(
         Picture,
         see={**access.STAFF, Role.OWNER: of_a_blanket_i_see},

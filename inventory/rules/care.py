@@ -1,4 +1,4 @@
-"""Who may do what to care jobs, batches, fees and mail; the journal's actions of care. Called by rules.register()."""
+"""Who may do what to care jobs, batches, fees and mail; the journal's actions of care."""
 
 from collections.abc import Mapping
 from typing import Any
@@ -23,10 +23,7 @@ from inventory.models import (
     MailSent,
     Paper,
 )
-
-
-def of_my_blanket(person: Person) -> Q:
-    return Q(blanket__owner=person)
+from inventory.rules.blankets import of_my_blanket
 
 
 def reported_by_me(person: Person) -> Q:

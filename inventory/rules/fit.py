@@ -1,4 +1,4 @@
-"""Who may do what to fit notes, leaves and lendings; the journal's actions of these. Called by rules.register()."""
+"""Who may do what to fit notes, leaves and lendings; the journal's actions of these."""
 
 from collections.abc import Mapping
 from typing import Any
@@ -12,10 +12,7 @@ from barnrugs.barns.models.person import Role
 from horses.rules import of_my_horse
 from inventory.enums import Fit, RubPlace
 from inventory.models import FitNote, Leave
-
-
-def of_my_blanket(person: Person) -> Q:
-    return Q(blanket__owner=person)
+from inventory.rules.blankets import of_my_blanket
 
 
 def of_mine(person: Person) -> Q:
