@@ -23,7 +23,7 @@ from inventory.models import (
     MailSent,
     Paper,
 )
-from inventory.rules.blankets import of_my_blanket
+from inventory.rules.blankets import my_own, of_my_blanket
 
 
 def reported_by_me(person: Person) -> Q:
@@ -36,10 +36,6 @@ def paid_by_me(person: Person) -> Q:
 
 def of_my_job(person: Person) -> Q:
     return Q(job__blanket__owner=person)
-
-
-def my_own(person: Person) -> Q:
-    return Q(person=person)
 
 
 def register() -> None:
