@@ -170,7 +170,7 @@ def _advise(prepared: _Prepared, comfort: Comfort) -> Advice:
 
 def _nothing_to_wear(prepared: _Prepared, judged: Sequence[JudgedOutfit]) -> Reason | None:
     """What to say where no blanket may be worn: never a plain nothing."""
-    if prepared.at.warm_day or any(one.tags and one.refused is None for one in judged):
+    if prepared.at.horse.felt_warm or prepared.at.warm_day or any(one.tags and one.refused is None for one in judged):
         return None
     count = len(prepared.blankets)
     if not _bare_will_do(next(one for one in judged if not one.tags)):

@@ -6,6 +6,19 @@ from barnrugs.matching.words import Build, Clip, Feed, Habit, Lining, Need
 
 
 @dataclass(frozen=True, slots=True)
+class FeltWarm:
+    """What a horse wore when a hand felt it too warm: fill in g, layers, and whether the neck was covered."""
+
+    fill_g: float
+    layers: int
+    neck: bool = False
+
+
+NOTHING_AT_ALL = FeltWarm(-1.0, 0)
+"""Less than any blanket: what is on comes off and nothing goes on."""
+
+
+@dataclass(frozen=True, slots=True)
 class Horse:
     """One horse on one day.
 
@@ -13,7 +26,8 @@ class Horse:
     unclipped coat, 1 to 60. clip_depth_mm: depth of what is left or regrown where it is clipped. chest_to_tail_in: the
     size line in inches; back_length_cm: the continental line; either or both may be unknown. offset_c: what hand checks
     have taught, -10 to 10. measured_days_ago: age of the measurement, None if unknown. alone: turned out without
-    company, None if unknown. on_now: tags of what it wears, innermost first.
+    company, None if unknown. on_now: tags of what it wears, innermost first. felt_warm: nothing warmer is offered, None
+    where no hand felt it too warm of late.
     """
 
     mass_kg: float
@@ -34,3 +48,4 @@ class Horse:
     on_now: tuple[str, ...] = ()
     measured_days_ago: int | None = None
     alone: bool | None = None
+    felt_warm: FeltWarm | None = None

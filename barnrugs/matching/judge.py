@@ -129,7 +129,7 @@ class Judge:
     def _judged(self, warmth: Warmth) -> JudgedOutfit:
         outfit = warmth.outfit
         rulings = self._rulings(outfit)
-        refusals = [reason for ruling in rulings for reason in ruling.refusals]
+        refusals = [reason for ruling in rulings for reason in ruling.refusals] or list(_warmer_than_felt(self, outfit))
         cautions = [reason for ruling in rulings for reason in ruling.cautions]
         cautions += [reason for caution in _OUTFIT_CAUTIONS for reason in caution(self, warmth)]
         return JudgedOutfit(
@@ -253,6 +253,16 @@ _OUTFIT_CAUTIONS: Final[tuple[Callable[[Judge, Warmth], Iterator[Reason]], ...]]
 
 def needs_words(horse: Horse) -> tuple[str, ...]:
     return tuple(sorted(need.value for need in horse.needs))
+
+
+def _warmer_than_felt(judge: Judge, outfit: Outfit) -> Iterator[Reason]:
+    """Layers that may each be worn are together more than what a hand felt to be too much."""
+    felt = judge.at.horse.felt_warm
+    if felt is None or not outfit.layers:
+        return
+    more = (outfit.fill_g, len(outfit.layers)) > (felt.fill_g, felt.layers)
+    if more or (outfit.neck and not felt.neck):
+        yield because(Code.REFUSED_FELT_WARM, tag=" + ".join(outfit.tags))
 
 
 def _notes(at: Situation, warmth: Warmth) -> Iterator[Reason]:

@@ -50,6 +50,7 @@ class Code(StrEnum):
     REFUSED_NOT_BREATHABLE = "refused_not_breathable"
     REFUSED_KIND = "refused_kind"
     REFUSED_WARM_DAY = "refused_warm_day"
+    REFUSED_FELT_WARM = "refused_felt_warm"
 
     RIGHT = "right"
     RIGHT_AT = "right_at"
@@ -144,6 +145,9 @@ SENTENCES: Final[Mapping[Code, Sentence]] = {
         R, "{tag} lets no moisture out, and this horse is wet ({wet_pct} %): dry it before such a blanket goes on."
     ),
     Code.REFUSED_KIND: Sentence(R, "{tag} is a {kind_word}: kept in the inventory, never advised for the weather."),
+    Code.REFUSED_FELT_WARM: Sentence(
+        R, "{tag} is more than it wore when a hand just felt it too warm: nothing warmer goes on now."
+    ),
     Code.REFUSED_WARM_DAY: Sentence(
         R, "{tag} stays off: it is dry and above {limit_c} (at least {air_c}), and then horses want nothing on."
     ),

@@ -51,6 +51,7 @@ class Subject(StrEnum):
     FRONT_HEAD_SHY = "front_head_shy"
     SWEATING = "sweating"
     WET_HORSE = "wet_horse"
+    FELT_WARM = "felt_warm"
     WARM_DAY = "warm_day"
     OUTERMOST = "outermost"
     STABLE_OUTERMOST = "stable_outermost"
@@ -144,6 +145,7 @@ TABLE: Final[Mapping[Case, Code | None]] = {
             Sky.UNKNOWN: Code.REFUSED_STABLE_IN_WET,
         },
     ),
+    **_rows(Subject.FELT_WARM, {"warmer": Code.REFUSED_FELT_WARM, "not warmer": None}),
     **_rows(Subject.WARM_DAY, {False: None, True: Code.REFUSED_WARM_DAY}),
     **_rows(
         Subject.KIND,
@@ -190,6 +192,7 @@ WORDS: Final[Mapping[Code, Refusal]] = {
     Code.REFUSED_NOT_BREATHABLE: Refusal.NOT_BREATHABLE,
     Code.REFUSED_KIND: Refusal.KIND,
     Code.REFUSED_WARM_DAY: Refusal.WARM_DAY,
+    Code.REFUSED_FELT_WARM: Refusal.FELT_WARM,
 }
 """The one word of each refusal."""
 
@@ -304,6 +307,8 @@ def _cases(blanket: Blanket, at: Situation, role: Role) -> Iterator[Case]:
         yield Subject.SWEATING, "filled or waterproof" if _holds_heat_in(blanket) else "neither"
     if at.is_wet:
         yield Subject.WET_HORSE, "breathable" if blanket.breathable else "not breathable"
+    if horse.felt_warm and blanket.kind not in (Kind.COOLER, Kind.NECK_COVER):
+        yield Subject.FELT_WARM, "warmer" if blanket.fill_g > horse.felt_warm.fill_g else "not warmer"
     yield Subject.KIND, blanket.kind
     yield Subject.WARM_DAY, at.warm_day
     if role is Role.OUTERMOST:

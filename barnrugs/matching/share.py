@@ -1,7 +1,7 @@
 """The barn's blankets over all its horses: one outfit for each, no blanket twice, and who goes short."""
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -49,12 +49,18 @@ class Short:
         return self.say(METRIC)
 
     def say(self, voice: Voice) -> str:
-        """One sentence for the barn, and one on what it means to the horse."""
-        language = voice.language
-        held = [language.goes_on.format(tag=tag, horse=holder) for tag, holder in self.because]
-        given = f" {language.under} ".join(self.given.tags) or language.nothing
-        short = because(Code.GOES_SHORT, name=self.name, held=joined(held, language.both), given=given)
-        return f"{short.say(voice)} {self.given.warmth.say(voice)}"
+        return say_short(self.name, self.because, self.given.tags, self.given.warmth, voice)
+
+
+def say_short(
+    name: str, held: Iterable[tuple[str, str]], given: Sequence[str], warmth: Reason, voice: Voice = METRIC
+) -> str:
+    """One sentence for the barn, and one on what it means to the horse. held: (tag, who wears it)."""
+    language = voice.language
+    holders = [language.goes_on.format(tag=tag, horse=holder) for tag, holder in held]
+    gets = f" {language.under} ".join(given) or language.nothing
+    short = because(Code.GOES_SHORT, name=name, held=joined(holders, language.both), given=gets)
+    return f"{short.say(voice)} {warmth.say(voice)}"
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -91,6 +91,10 @@ SPANISH: Final = Language(
             "así."
         ),
         Code.REFUSED_KIND: "{tag} es {kind_word}: se lleva en el inventario, pero nunca se aconseja por el clima.",
+        Code.REFUSED_FELT_WARM: (
+            "{tag} es más de lo que llevaba cuando al tocarlo se sintió demasiado caliente: ahora no se le pone nada "
+            "más abrigado."
+        ),
         Code.REFUSED_WARM_DAY: (
             "{tag} no se pone: está seco y hace más de {limit_c} (por lo menos {air_c}), y así los caballos no "
             "quieren nada puesto."

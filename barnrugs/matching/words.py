@@ -177,3 +177,4 @@ class Refusal(StrEnum):
     NOT_BREATHABLE = "not_breathable"
     KIND = "kind"
     WARM_DAY = "warm_day"
+    FELT_WARM = "felt_warm"

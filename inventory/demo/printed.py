@@ -111,7 +111,7 @@ def _short(found: BarnList) -> Iterator[str]:
     if short:
         yield f"{len(short)} of {len(found.lines)} go short, because each blanket goes to one horse only:"
         for line in short:
-            yield from _wrapped(line.short, indent=2)
+            yield from _wrapped(line.short.text if line.short else "", indent=2)
     else:
         yield "Nobody goes short: no two horses want the same blanket."
     if found.message:

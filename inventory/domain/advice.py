@@ -78,7 +78,7 @@ class Line:
     advice: choose.Advice | None
     given: JudgedOutfit | None
     no_answer: str = ""
-    short: str = ""
+    short: share.Short | None = None
     decision: Decision | None = None
 
     @property
@@ -133,7 +133,8 @@ def request(subject: Subject, barn: Barn, hours: Sequence[Hour], kind: PlaceKind
     places = [subject.place(kind, barn) if kind else subject.place_at(barn, _local(hour, barn)) for hour in hours]
     placed = tuple(replace(hour, place=place) for hour, place in zip(hours, places, strict=True))
     stay = Stay(placed, places[0], rain_threshold=barn.rain_threshold)
-    return choose.Request(subject.value, stay, subject.wardrobe, named_for(subject.horse, subject.chart))
+    value = subject.value_from(hours[0].time)
+    return choose.Request(value, stay, subject.wardrobe, named_for(subject.horse, subject.chart))
 
 
 def _local(hour: Hour, barn: Barn) -> datetime:
@@ -142,10 +143,22 @@ def _local(hour: Hour, barn: Barn) -> datetime:
 
 def advise(snapshot: Snapshot, horse: Horse, hours: Sequence[Hour], kind: PlaceKind | None = None) -> Line:
     """One horse's answer from all it may wear, as if no other horse wanted any of it."""
-    subject = snapshot.subject(horse)
+    return advise_one(snapshot, snapshot.subject(horse), hours, kind)
+
+
+def advise_one(
+    snapshot: Snapshot,
+    subject: Subject,
+    hours: Sequence[Hour],
+    kind: PlaceKind | None = None,
+    taken: Collection[str] = (),
+) -> Line:
+    """taken: tags that other horses are to have."""
     advice, sentence = _answer(request(subject, snapshot.barn, hours, kind))
-    decision = _keeper(snapshot, subject, advice) if advice else None
-    given = decision.outfit if decision else advice.chosen if advice else None
+    if advice is None:
+        return Line(subject, None, None, sentence)
+    decision = _keeper(snapshot, subject, advice, taken)
+    given = decision.outfit if decision else _without(advice, taken).chosen
     return Line(subject, advice, given, sentence, decision=decision)
 
 
@@ -164,14 +177,14 @@ def advise_barn(snapshot: Snapshot, weather: Weather, kind: PlaceKind | None = N
         time_limit_s=SHARE_SECONDS,
     )
     voice = voice_of(snapshot.barn)
-    short = {shortage.name: shortage.say(voice) for shortage in shared.short}
+    short = {shortage.name: shortage for shortage in shared.short}
     lines = tuple(
         Line(
             subject,
             advice,
             decisions[label].outfit if label in decisions else shared.outfits.get(label),
             sentence,
-            short.get(label, ""),
+            short.get(label),
             decisions.get(label),
         )
         for subject, label, (advice, sentence) in zip(subjects, labels, answers, strict=True)

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from typing import Any
 
 from barnrugs.barns.domain.refusal import Refused
 from barnrugs.barns.models import Barn
@@ -84,11 +85,11 @@ def falls(change_list: ChangeList) -> bool:
 
 @dataclass(frozen=True)
 class Gap:
-    """A horse that lacks something. short: what the barn has too few of, in a sentence."""
+    """A horse that lacks something. short: what the barn has too few of, as the line keeps it."""
 
     line: ListLine
     bare_in_rain: bool
-    short: str
+    short: Any
 
 
 def gaps(lines: Sequence[ListLine], *, rain: bool) -> list[Gap]:
@@ -97,6 +98,6 @@ def gaps(lines: Sequence[ListLine], *, rain: bool) -> list[Gap]:
 
 
 def _gap(line: ListLine, *, rain: bool) -> Gap | None:
-    short = next((str(reason["short"]) for reason in line.reasons if "short" in reason), "")
+    short = next((reason["short"] for reason in line.reasons if "short" in reason), None)
     bare = rain and line.horse.must_be_covered and not line.tags_to
     return Gap(line, bare, short) if short or bare or line.verdict in ("", Verdict.NO) else None

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from typing import Any
 
 from django.db import transaction
 from django.utils import timezone
@@ -11,7 +12,6 @@ from barnrugs.barns import journal
 from barnrugs.barns.domain.refusal import Refused
 from barnrugs.barns.journal import Actor
 from barnrugs.barns.models import Barn
-from barnrugs.matching import choose
 from barnrugs.matching.heat import NoAnswer, comfort
 from barnrugs.matching.outfit import BARE, Outfit, as_worn
 from barnrugs.matching.weather import Hour, Stay
@@ -19,7 +19,7 @@ from barnrugs.weather.spell import WeatherGap
 from horses.models import Horse
 from inventory.domain import advice, lists, sessions, snapshot
 from inventory.domain.snapshot import Snapshot, Subject
-from inventory.models import HandCheck
+from inventory.models import ChangeList, HandCheck
 from inventory.queries import lists as list_queries
 from inventory.queries import wearings
 
@@ -51,14 +51,15 @@ def note(horse: Horse, *, felt: str, actor: Actor, note: str = "") -> HandCheck:
     )
     check.full_clean()
     check.save(force_insert=True)
-    journal.write(
-        actor,
-        "hand_check_noted",
-        about=[horse],
-        after={"felt": check.felt, "tags": check.tags, "check": check.pk},
-        why=note,
-    )
+    after = {"felt": check.felt, "tags": check.tags, "check": check.pk, **_replanned(horse, actor)}
+    journal.write(actor, "hand_check_noted", about=[horse], after=after, why=note)
     return check
+
+
+def _replanned(horse: Horse, actor: Actor) -> dict[str, Any]:
+    """The open line of the list at hand obeys at once what was felt; which it was, and what it says now."""
+    line = lists.replan(horse, at=actor.now)
+    return {"line": line.pk, "advised": line.tags_to} if line else {}
 
 
 @transaction.atomic
@@ -73,7 +74,7 @@ def take_back(check: HandCheck, *, actor: Actor, why: str = "") -> HandCheck:
         "hand_check_taken_back",
         about=[check.horse],
         before={"felt": check.felt, "at": check.at},
-        after={"check": check.pk},
+        after={"check": check.pk, **_replanned(check.horse, actor)},
         why=why,
     )
     return check
@@ -122,25 +123,15 @@ def _hours_at_hand(barn: Barn, at: datetime) -> tuple[Hour, ...]:
 
 @dataclass(frozen=True)
 class Compared:
-    """The answer of the stay at hand with what hand checks taught, and without."""
+    """The answer for what is left of the list at hand with what hand checks taught, and without any of them."""
 
-    taught: choose.Advice
-    untaught: choose.Advice
+    taught: advice.Line
+    untaught: advice.Line
 
 
-def compare(taken: Snapshot, horse: Horse, at: datetime) -> Compared | None:
-    """None without weather or an answer."""
-    barn, subject = taken.barn, taken.subject(horse)
-    slot = sessions.at_hand(barn, at)
-    try:
-        hours = lists.weather_of(barn, slot, at).hours
-    except Refused:
-        hours = _hours_at_hand(barn, at)
-    if not hours:
-        return None
-    asked = advice.request(subject, barn, hours)
-    plain = replace(asked, horse=replace(asked.horse, offset_c=0.0))
-    try:
-        return Compared(*choose.choose_herd([asked, plain]))
-    except NoAnswer:
-        return None
+def compare(taken: Snapshot, horse: Horse, change_list: ChangeList) -> Compared | None:
+    """By the planner of the list itself. None without an answer."""
+    subject = taken.subject(horse)
+    plain = replace(subject, value=replace(subject.value, offset_c=0.0), as_felt=None)
+    found = Compared(*(lists.plan(change_list, taken, one) for one in (subject, plain)))
+    return found if found.taught.advice and found.untaught.advice else None

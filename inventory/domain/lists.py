@@ -16,16 +16,18 @@ from barnrugs.barns.domain.refusal import Refused
 from barnrugs.barns.journal import Actor
 from barnrugs.barns.models import Barn
 from barnrugs.barns.models.barn import HouseModel, Session
+from barnrugs.matching import share
 from barnrugs.matching.judge import JudgedOutfit
 from barnrugs.matching.reasons import Code
 from barnrugs.matching.weather import Hour
 from barnrugs.matching.words import PrecipKind
 from barnrugs.weather.spell import WeatherGap
+from horses.models import Horse
 from inventory.domain import advice, sessions, snapshot, wearing
 from inventory.domain.advice import Line, Weather
 from inventory.domain.precedence import Against
 from inventory.domain.sessions import Slot
-from inventory.domain.snapshot import Snapshot
+from inventory.domain.snapshot import Snapshot, Subject
 from inventory.enums import DecidedBy, LineOutcome, Override
 from inventory.models import Blanket, ChangeList, Chart, ListLine, Wearing
 from inventory.queries import lists as queries
@@ -77,6 +79,39 @@ def _make(barn: Barn, slot: Slot, at: datetime, conditions: advice.Conditions | 
     except Refused:
         return queries.of(barn).get(day=slot.day, session=slot.session)
     return made
+
+
+def plan(change_list: ChangeList, taken: Snapshot, subject: Subject) -> Line:
+    """One horse's answer for the hours that are left of a list, of what no other line of it has."""
+    others = queries.lines(change_list).exclude(horse=subject.horse)
+    promised = {tag for line in others for tag in (line.tags_done if line.outcome else line.tags_to)}
+    return advice.advise_one(taken, subject, hours_left(change_list, taken.at), taken=promised)
+
+
+def replan(horse: Horse, *, at: datetime) -> ListLine | None:
+    """One horse's open line on the list at hand, advised again after something was felt or noted of it.
+
+    Must stand inside the transaction of what it follows. None where nothing of it is open.
+    """
+    slot = sessions.at_hand(horse.barn, at)
+    open_lines = ListLine.objects.filter(
+        change_list__day=slot.day, change_list__session=slot.session, barn=horse.barn, horse=horse, outcome=""
+    )
+    line = open_lines.select_for_update(of=("self",)).select_related("change_list").first()
+    if line is None or not hours_of(line.change_list):
+        return None
+    taken = snapshot.read(horse.barn, at, only=horse)
+    found = plan(line.change_list, taken, taken.subject(horse))
+    fresh = _line(line.change_list, line.order, found, taken, slot, {})
+    fresh.pk = line.pk
+    fresh.save(update_fields=FRESH)
+    return fresh
+
+
+def hours_left(change_list: ChangeList, at: datetime) -> tuple[Hour, ...]:
+    """The hours of a list that are not over; all of them where none is left."""
+    hours, this_hour = hours_of(change_list), at.replace(minute=0, second=0, microsecond=0)
+    return tuple(hour for hour in hours if hour.time >= this_hour) or hours
 
 
 Worn = tuple[list[str], bool]
@@ -179,8 +214,19 @@ def _reasons(line: Line) -> list[dict[str, Any]]:
     if line.decision:
         reasons[:0] = [{"note": name} for name in line.decision.picked]
     if line.short:
-        reasons.append({"short": line.short})
+        reasons.append({"short": _short(line.short)})
     return reasons
+
+
+def _short(short: share.Short) -> dict[str, Any]:
+    """As `share.say_short` takes it."""
+    warmth = short.given.warmth
+    return {
+        "name": short.name,
+        "held": [list(pair) for pair in short.because],
+        "given": list(short.given.tags),
+        "warmth": {"code": warmth.code.value, **warmth.params},
+    }
 
 
 def _worn(wears: Iterable[Wearing]) -> Worn:

@@ -17,10 +17,11 @@ from barnrugs.matching.words import PlaceKind
 from horses.enums import Presence
 from horses.models import Coat, Condition, Horse, HorseOwner, Measurement, PaddockStay
 from horses.queries.horse import current
-from inventory.domain import turnout
+from inventory.domain import felt, turnout
 from inventory.domain.values import blanket_value, horse_value, learned
 from inventory.models import Chart, FitNote, HandCheck, Leave, Wearing
 from inventory.queries import blankets, wearings
+from inventory.queries.hand_checks import LATELY
 
 REMEMBERED = timedelta(days=600)
 """Hand checks older than ten of their half-lives are not read any more."""
@@ -41,6 +42,12 @@ class Subject:
     assumed: tuple[str, ...] = ()
     learned: Learned = UNTAUGHT
     chart: Chart | None = None
+    as_felt: matching_horse.Horse | None = None
+    felt_until: datetime | None = None
+
+    def value_from(self, begins: datetime) -> matching_horse.Horse:
+        """The horse for a stay that begins then; what a hand felt of late counts for what begins within two hours."""
+        return self.as_felt if self.as_felt and self.felt_until and begins < self.felt_until else self.value
 
     def place_at(self, barn: Barn, local: datetime) -> weather.Place:
         """Where it stands at an hour of the barn's own time."""
@@ -89,6 +96,7 @@ def read(barn: Barn, at: datetime, *, only: Horse | None = None) -> Snapshot:
         chew, alone = _companions(horse, stay, company)
         taught = learned(horse, checks[horse.pk], today, barn.zone)
         value, assumed = horse_value(horse, today, barn, wears, alone=alone, offset_c=taught.offset_c)
+        check = next((one for one in checks[horse.pk] if one.at > at - LATELY), None)
         snapshot.subjects.append(
             Subject(
                 horse=horse,
@@ -100,6 +108,8 @@ def read(barn: Barn, at: datetime, *, only: Horse | None = None) -> Snapshot:
                 assumed=assumed,
                 learned=taught,
                 chart=charts.get(horse.pk),
+                as_felt=felt.as_felt(value, check, snapshot.blankets) if check else None,
+                felt_until=check.at + LATELY if check else None,
             )
         )
     return snapshot
@@ -135,7 +145,8 @@ def _charts(barn: Barn) -> QuerySet[Chart]:
 
 def _hand_checks(barn: Barn, at: datetime) -> dict[int, list[HandCheck]]:
     checks: dict[int, list[HandCheck]] = defaultdict(list)
-    for check in HandCheck.objects.filter(barn=barn, taken_back_at__isnull=True, at__gt=at - REMEMBERED, at__lte=at):
+    found = HandCheck.objects.filter(barn=barn, taken_back_at__isnull=True, at__gt=at - REMEMBERED, at__lte=at)
+    for check in found.order_by("-at", "-pk"):
         checks[check.horse_id].append(check)
     return checks
 

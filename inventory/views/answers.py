@@ -1,8 +1,9 @@
 """How an answer is put before a person: each line or outfit as plain strings and figures for the templates."""
 
 import uuid
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -10,9 +11,12 @@ from django.utils.translation import gettext_lazy
 
 from barnrugs.barns.models import Barn
 from barnrugs.matching.judge import JudgedOutfit
-from barnrugs.matching.reasons import Level, Voice
+from barnrugs.matching.reasons import Code, Level, Reason, Voice
+from barnrugs.matching.share import say_short
+from barnrugs.matching.strength import fill_word
 from barnrugs.matching.weather import Stay, outdoor
-from barnrugs.matching.words import Verdict
+from barnrugs.matching.words import Kind, Verdict
+from inventory import particulars
 from inventory.domain import whereabouts
 from inventory.domain.advice import Line
 from inventory.views import band
@@ -102,6 +106,49 @@ def words_of(blanket: Any) -> str:
     """For example "Turnout 200 g, dark green"."""
     words = f"{blanket.get_kind_display()} {blanket.fill_g} g"
     return f"{words}, {blanket.looks}" if blanket.looks else words
+
+
+def named(blanket: Any) -> str:
+    """What one looks for on the rack, for example "Turnout, medium 200 g"."""
+    kind, fill_g = blanket.get_kind_display(), blanket.fill_g
+    word = str(particulars.FILL_WORDS[fill_word(fill_g)])
+    if fill_g:
+        return f"{kind}, {word} {fill_g} g"
+    return f"{kind}, {word}" if blanket.kind in FILLED_KINDS else str(kind)
+
+
+FILLED_KINDS = frozenset({Kind.TURNOUT, Kind.STABLE, Kind.LINER})
+"""Of these one has to say that there is no fill in it."""
+
+
+def named_outfit(tags: Sequence[str], blankets: Mapping[str, Any], *, neck: bool) -> str:
+    """Kinds and grams from the skin outwards; a tag that is no longer kept stands for itself."""
+    words = " + ".join(named(blankets[tag]) if tag in blankets else tag for tag in tags)
+    return _("%(tags)s, neck on") % {"tags": words} if neck and tags else words
+
+
+def short_words(short: Any, speaker: Voice) -> str:
+    """Who has what a horse goes short of, in the reader's language; lists made earlier kept the sentence itself."""
+    if isinstance(short, str):
+        return short
+    warmth = kept_reason(short["warmth"])
+    return say_short(short["name"], short["held"], short["given"], warmth, speaker)
+
+
+def kept_reason(kept: Mapping[str, Any]) -> Reason:
+    """A reason as a list line keeps it: its code with its figures."""
+    figures = {name: _figure(name, value) for name, value in kept.items() if name != "code"}
+    return Reason(Code(kept["code"]), figures)
+
+
+def _figure(name: str, value: Any) -> Any:
+    if name.endswith("_time"):
+        return _moment(value)
+    return [_moment(one) for one in value] if name.endswith("_times") else value
+
+
+def _moment(value: Any) -> datetime:
+    return value if isinstance(value, datetime) else datetime.fromisoformat(value)
 
 
 def _title(judged: JudgedOutfit, layers: tuple[Layer, ...]) -> str:

@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -14,6 +14,7 @@ from django.views.decorators.http import require_safe
 from barnrugs.barns import access
 from barnrugs.barns.context import page_url
 from barnrugs.barns.models.person import Role
+from barnrugs.matching.reasons import Voice
 from horses.models import Horse
 from inventory.domain import due as domain
 from inventory.domain import sessions
@@ -76,7 +77,7 @@ def manager(request: HttpRequest, roles: list[str]) -> HttpResponse:
             "missing": missing,
             "lists": made,
             "left": [_left(line) for line in queries.left(barn, now, slot.due_at)],
-            "gaps": _gaps(coming),
+            "gaps": _gaps(coming, answers.voice(barn)),
             "covered": [(horse, worn.get(horse.pk, [])) for horse in covered],
             "must_come_off": alarms.must_come_off(barn),
             "queues": _queues(request, now),
@@ -92,9 +93,10 @@ def _left(line: ListLine) -> Said:
     return Said(line, why_in_words(line.why) if line.why else "")
 
 
-def _gaps(coming: Sequence[ListLine]) -> list[domain.Gap]:
+def _gaps(coming: Sequence[ListLine], voice: Voice) -> list[domain.Gap]:
     rain = {line.change_list_id: domain.falls(line.change_list) for line in coming}
-    return [gap for line in coming for gap in domain.gaps([line], rain=rain[line.change_list_id])]
+    found = [gap for line in coming for gap in domain.gaps([line], rain=rain[line.change_list_id])]
+    return [replace(gap, short=answers.short_words(gap.short, voice)) if gap.short else gap for gap in found]
 
 
 def _contradicted(request: HttpRequest, coming: Sequence[ListLine]) -> list[Said]:

@@ -12,19 +12,23 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from barnrugs.barns import access
+from barnrugs.barns.domain.refusal import Refused
 from barnrugs.barns.forms.once import OnceForm
+from barnrugs.barns.models import Barn
 from barnrugs.barns.models.barn import Units
 from barnrugs.barns.views.pages import BOTH, Page, form_page, sent
 from barnrugs.barns.views.writing import perform
 from horses.models import Horse
 from inventory.domain import hand_checks as domain
-from inventory.domain import snapshot
+from inventory.domain import lists, sessions, snapshot
+from inventory.domain.advice import Line
 from inventory.enums import Felt
 from inventory.forms.hand_checks import FELT, SHIVERS, HandCheckForm, note_in_words
 from inventory.models import HandCheck
 from inventory.queries import hand_checks as queries
+from inventory.queries import lists as list_queries
 from inventory.queries import wearings
-from inventory.views import answers
+from inventory.views import answers, line_facts, list_rows
 
 SHOWN = 60
 
@@ -76,20 +80,43 @@ def _context(request: HttpRequest, horse: Horse) -> dict[str, Any]:
     learned = taken.subject(horse).learned
     checks = [_check(one) for one in queries.of(horse)[:SHOWN]]
     standing = [one for one in checks if not one.check.taken_back_at]
-    compared = domain.compare(taken, horse, now)
     return {
         "horse": horse,
         "checks": checks,
         "learned": learned,
         "offset": _difference(learned.offset_c, barn.units),
         "spread": _difference(learned.spread_c, barn.units).lstrip("+"),
-        "taught": answers.show(compared.taught.chosen, barn, taken.blankets, worn=False) if compared else None,
-        "untaught": answers.show(compared.untaught.chosen, barn, taken.blankets, worn=False) if compared else None,
         "latest": standing[0] if standing and now - standing[0].check.at < queries.LATELY else None,
         "may": access.may(request.person, "note", horse),
         "may_take_back": access.may_any(request.person, "change", HandCheck),
         "shivers": bool(standing) and standing[0].check.note.startswith(SHIVERS),
+        **_now(request, taken, horse),
     }
+
+
+def _now(request: HttpRequest, taken: snapshot.Snapshot, horse: Horse) -> dict[str, Any]:
+    """What the list at hand says of this horse, in its own words, and what it would say without hand checks."""
+    barn, found = request.barn, None
+    try:
+        made = lists.ensure(barn, sessions.at_hand(barn, taken.at), at=taken.at)
+    except Refused:
+        return {}
+    line = list_queries.lines(made).filter(horse=horse).first()
+    if line is None:
+        return {}
+    line.change_list, line.barn = made, barn
+    row = list_rows.row(line, list_rows.read(request.person, [line], taken.at))
+    if not line_facts.vet_advises_nothing(line, barn, taken.at):
+        found = domain.compare(taken, horse, made)
+    return {
+        "row": row,
+        "taught": _shown(found.taught, barn, taken) if found else None,
+        "untaught": _shown(found.untaught, barn, taken) if found else None,
+    }
+
+
+def _shown(line: Line, barn: Barn, taken: snapshot.Snapshot) -> answers.Shown | None:
+    return answers.show(line.given, barn, taken.blankets, worn=line.keeps) if line.given else None
 
 
 def _check(one: HandCheck) -> Check:

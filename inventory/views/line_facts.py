@@ -71,7 +71,7 @@ def facts(request: HttpRequest, line: ListLine, row: Row) -> dict[str, Any]:
     worn = list(wearings.open_on(line.horse).select_related("horse", "blanket"))
     record = drying.rain_on(worn, barn, now)
     asked = _asked(subject, barn, line)
-    advised = None if _vet_advises_nothing(line, barn, now) else asked
+    advised = None if vet_advises_nothing(line, barn, now) else asked
     return {
         "own": _own(request, subject, taken, asked),
         "rain": [(one, record.rain[one.pk]) for one in worn if one.pk in record.rain],
@@ -82,7 +82,7 @@ def facts(request: HttpRequest, line: ListLine, row: Row) -> dict[str, Any]:
     }
 
 
-def _vet_advises_nothing(line: ListLine, barn: Barn, now: datetime) -> bool:
+def vet_advises_nothing(line: ListLine, barn: Barn, now: datetime) -> bool:
     return line.horse.vet_says == VetSays.NO_ADVICE and vet_holds(line.horse, barn, now)
 
 
@@ -161,7 +161,12 @@ def _tags(chosen: JudgedOutfit, found: choose.Advice) -> str:
 
 
 def next_best(barn: Barn, line: ListLine, now: datetime) -> list[Offer]:
-    """The best outfits other than the list's that are not refused, best first; the bare horse always among them."""
+    """The best outfits other than the list's that are not refused, best first; the bare horse always among them.
+
+    None where the veterinarian's note allows no advice.
+    """
+    if vet_advises_nothing(line, barn, now):
+        return []
     taken = snapshot.read(barn, now, only=line.horse)
     subject = taken.subject(line.horse)
     asked = _asked(subject, barn, line)
@@ -173,12 +178,14 @@ def next_best(barn: Barn, line: ListLine, now: datetime) -> list[Offer]:
     best = fit[:NEXT_BEST]
     best += [one for one in fit if not one.tags and one not in best]
     worn = set(subject.value.on_now)
-    return [_offer(answers.show(one, barn, taken.blankets, worn=set(one.tags) == worn), one) for one in best]
+    return [_offer(one, barn, taken, worn=set(one.tags) == worn) for one in best]
 
 
-def _offer(shown: answers.Shown, judged: JudgedOutfit) -> Offer:
-    value = f"{shown.tags}|{'neck' if judged.neck and judged.outfit.neck_cover is None else ''}"
-    return Offer(value, shown.title, shown)
+def _offer(judged: JudgedOutfit, barn: Barn, taken: snapshot.Snapshot, *, worn: bool) -> Offer:
+    shown = answers.show(judged, barn, taken.blankets, worn=worn)
+    neck = judged.neck and judged.outfit.neck_cover is None
+    label = answers.named_outfit(judged.tags, taken.blankets, neck=neck) or shown.title
+    return Offer(f"{shown.tags}|{'neck' if neck else ''}", label, shown)
 
 
 def _bare() -> Offer:

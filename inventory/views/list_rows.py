@@ -23,16 +23,19 @@ from barnrugs.matching.units import M2KW_PER_TOG
 from barnrugs.matching.words import Front, Kind, State, Verdict
 from horses.models import Horse, PaddockStay
 from inventory import chart_words
-from inventory.domain import sessions, whereabouts
+from inventory.domain import lists, sessions, turnout, whereabouts
 from inventory.enums import DecidedBy, Felt, LineOutcome, Wet
 from inventory.forms.hand_checks import SHIVERS
 from inventory.forms.lists import why_in_words
-from inventory.models import ChangeList, HandCheck, ListLine, Picture, Wearing
+from inventory.models import ChangeList, HandCheck, ListLine, Picture, Placing, Wearing
 from inventory.queries import blankets, hand_checks, wearings
 from inventory.views import answers
 from inventory.views.decisions import DECIDES, against
 
 KEEP_IN = frozenset({Code.KEEP_IN, Code.KEEP_IN_NONE_HERE})
+COOL_OUT = frozenset({Code.COOL_FIRST, Code.WALK_FIRST})
+"""The horse was sweating: an order, before all else."""
+
 OUTCOMES = {
     LineOutcome.DONE: gettext_lazy("Done"),
     LineOutcome.OTHER: gettext_lazy("Something else done"),
@@ -44,21 +47,44 @@ EXPECTED_AHEAD = frozenset({State.ON_HORSE, State.DRYING})
 
 @dataclass(frozen=True)
 class Piece:
-    """One blanket of the answer, the one next to the coat first."""
+    """One blanket of the answer, the one next to the coat first. usual: the other horse whose it usually is."""
 
     tag: str
     words: str
+    looks: str
     where: str
+    usual: str
     pk: int | None
     picture: int | None
     worn: bool
 
 
 @dataclass(frozen=True)
+class ComesOff:
+    """One blanket that the answer takes off, and where it belongs."""
+
+    tag: str
+    words: str
+    to: str
+
+
+@dataclass(frozen=True)
 class Row:
+    """tags: of the answer, after the title. goes: where the horse is in the list's hours. order: it is to be cooled out
+    before all else. blocked: why Done cannot be, and what to do. short: others have what it lacks; short_of: which, for
+    those who may know. brief: for paper.
+    """
+
     line: ListLine
     title: str
+    tags: str
+    goes: str
     keeps: bool
+    order: bool
+    blocked: str
+    short: bool
+    short_of: str
+    off: tuple[ComesOff, ...]
     verdict: str
     verdict_word: str
     pieces: tuple[Piece, ...]
@@ -68,7 +94,10 @@ class Row:
     decides: str
     changed: tuple[str, ...]
     off_with_it: tuple[str, ...]
+    felt_since: tuple[str, ...]
     warnings: tuple[str, ...]
+    grave: tuple[str, ...]
+    cautions: tuple[str, ...]
     brief: tuple[str, ...]
     against: tuple[str, ...]
     why: tuple[str, ...]
@@ -105,6 +134,7 @@ class Surroundings:
     stays: Mapping[int, PaddockStay]
     blankets: Mapping[str, Any]
     pictures: Mapping[int, int]
+    hung: Mapping[int, str]
     checks: Mapping[int, HandCheck]
     names_others: bool
 
@@ -122,7 +152,8 @@ def read(person: Person, lines: Sequence[ListLine], now: datetime) -> Surroundin
         worn[wearing.horse_id].append(wearing)
     tags = {tag for line in lines for tag in line.tags_to}
     tags |= {wearing.blanket.tag for several in worn.values() for wearing in several}
-    found = {one.tag: one for one in blankets.of(barn).with_condition(barn, now).filter(tag__in=tags)}
+    kept = blankets.of(barn).with_condition(barn, now).filter(tag__in=tags).select_related("usual_horse")
+    found = {one.tag: one for one in kept}
     return Surroundings(
         barn=barn,
         now=now,
@@ -130,6 +161,7 @@ def read(person: Person, lines: Sequence[ListLine], now: datetime) -> Surroundin
         stays=stays_of(barn, horses, now),
         blankets=found,
         pictures=pictures_of([one.pk for one in found.values()]),
+        hung=hung([wearing.blanket_id for several in worn.values() for wearing in several]),
         checks=hand_checks.lately(horses, now),
         names_others=access.may_any(person, "see", ChangeList),
     )
@@ -148,6 +180,12 @@ def pictures_of(pks: Sequence[int]) -> dict[int, int]:
     return dict(found.values_list("blanket_id", "pk"))
 
 
+def hung(pks: Sequence[int]) -> dict[int, str]:
+    """Where each blanket hung before it went on."""
+    found = Placing.objects.filter(blanket__in=pks, until__isnull=False).exclude(place="").order_by("since", "pk")
+    return dict(found.values_list("blanket_id", "place"))
+
+
 def rows(lines: Sequence[ListLine], around: Surroundings) -> list[Row]:
     return [row(line, around) for line in lines]
 
@@ -159,24 +197,37 @@ def row(line: ListLine, around: Surroundings, refused: str = "") -> Row:
     grave = tuple(_warnings(line, around))
     objections = tuple(objection(one, line, around.voice) for one in line.contradiction)
     by = str(DECIDES[DecidedBy(line.decided_by)])
-    pieces = tuple(_piece(tag, tag in on_now, around) for tag in line.tags_to)
     told = [one for one in line.reasons if around.names_others or "short" not in one]
-    said = [(_level(one), spoken(one, around.voice)) for one in told]
+    said = [(_level(one), spoken(one, around.voice)) for one in told if "short" not in one]
+    cautions = tuple(text for level, text in said if level == Level.CAUTION)
     note = line.horse.vet_note if vet_holds(line.horse, around.barn, around.now) else ""
+    stay = around.stays.get(line.horse_id)
+    order = is_order(line)
+    off = tuple(_off(wearing, around) for wearing in worn if wearing.blanket.tag not in line.tags_to)
     return Row(
         line=line,
-        title=_title(line, keeps=keeps),
+        title=_title(line, off, around, keeps=keeps),
+        tags=" + ".join(line.tags_to),
+        goes=_goes(line, stay, around.barn),
         keeps=keeps,
-        verdict=line.verdict or "no",
-        verdict_word=str(answers.VERDICTS[Verdict(line.verdict)]) if line.verdict else _("No advice"),
-        pieces=pieces,
+        order=order,
+        verdict="no" if order else line.verdict or "no",
+        verdict_word=_verdict_word(line, order=order),
+        blocked=_blocked(line, worn, around),
+        short=any("short" in one for one in line.reasons),
+        short_of=next((spoken(one, around.voice) for one in told if "short" in one), ""),
+        pieces=tuple(_piece(tag, tag in on_now, line, around) for tag in line.tags_to),
         on_now=on_now,
+        off=off,
         in_all=_in_all(line, around),
-        stay=around.stays.get(line.horse_id),
+        stay=stay,
         decides=by,
         changed=() if line.outcome else tuple(_changed(line, worn, around)),
         off_with_it=tuple(_off_with_it(line, around)),
-        warnings=(*grave, *(text for level, text in said if level == Level.CAUTION)),
+        felt_since=tuple(_felt_since(line, around)),
+        warnings=(*grave, *cautions),
+        grave=grave,
+        cautions=cautions,
         brief=(*grave, *(() if line.decided_by == DecidedBy.COMPUTED else (f"{by}.", *objections))),
         against=objections,
         why=tuple(text for level, text in said if level != Level.CAUTION and text != note),
@@ -187,31 +238,33 @@ def row(line: ListLine, around: Surroundings, refused: str = "") -> Row:
     )
 
 
+def is_order(line: ListLine) -> bool:
+    """Whether what is on comes off and nothing goes on before the horse is cooled out."""
+    return not line.tags_to and any(reason.get("code") in COOL_OUT for reason in line.reasons)
+
+
+def _verdict_word(line: ListLine, *, order: bool) -> str:
+    if order:
+        return _("Sweating")
+    return str(answers.VERDICTS[Verdict(line.verdict)]) if line.verdict else _("No advice")
+
+
 def spoken(reason: Mapping[str, Any], voice: Voice) -> str:
     """A reason as it was stored: a sentence, a keeper's common note, or a code with its figures."""
     if "note" in reason:
         return f"{chart_words.picked(reason['note'])}."
-    if "said" in reason or "short" in reason:
-        return str(reason.get("said") or reason["short"])
-    figures = {name: _figure(name, value) for name, value in reason.items() if name != "code"}
-    return Reason(Code(reason["code"]), figures).say(voice)
-
-
-def _figure(name: str, value: Any) -> Any:
-    if name.endswith("_time"):
-        return _moment(value)
-    return [_moment(one) for one in value] if name.endswith("_times") else value
-
-
-def _moment(value: Any) -> datetime:
-    return value if isinstance(value, datetime) else datetime.fromisoformat(value)
+    if "said" in reason:
+        return str(reason["said"])
+    if "short" in reason:
+        return answers.short_words(reason["short"], voice)
+    return answers.kept_reason(reason).say(voice)
 
 
 def _level(reason: Mapping[str, Any]) -> Level:
     """A keeper's own words stand with the reasons of warmth."""
     if "said" in reason or "note" in reason:
         return Level.WARMTH
-    return Level.NOTE if "short" in reason else Reason(Code(reason["code"])).level
+    return Reason(Code(reason["code"])).level
 
 
 def objection(one: Mapping[str, Any], line: ListLine, voice: Voice) -> str:
@@ -220,27 +273,63 @@ def objection(one: Mapping[str, Any], line: ListLine, voice: Voice) -> str:
     return against(one["kind"], voice, degrees_c=one.get("degrees_c") or 0.0, why=why)
 
 
-def _piece(tag: str, worn: bool, around: Surroundings) -> Piece:
+def _piece(tag: str, worn: bool, line: ListLine, around: Surroundings) -> Piece:
     blanket = around.blankets.get(tag)
     if blanket is None:
-        return Piece(tag, "", _("not in the inventory any more"), None, None, worn)
-    where = "" if worn else whereabouts.phrase(blanket)
-    return Piece(tag, answers.words_of(blanket), where, blanket.pk, around.pictures.get(blanket.pk), worn)
+        return Piece(tag, "", "", _("not in the inventory any more"), "", None, None, worn)
+    others = blanket.usual_horse_id not in (None, line.horse_id)
+    return Piece(
+        tag=tag,
+        words=answers.named(blanket),
+        looks=blanket.looks,
+        where="" if worn else whereabouts.phrase(blanket),
+        usual=blanket.usual_horse.name if others else "",
+        pk=blanket.pk,
+        picture=around.pictures.get(blanket.pk),
+        worn=worn,
+    )
 
 
-def _title(line: ListLine, *, keeps: bool) -> str:
-    if line.decided_by == DecidedBy.VET and not line.verdict:
-        return _("No advice: ask the veterinarian")
+def _off(wearing: Wearing, around: Surroundings) -> ComesOff:
+    """A wet one hangs somewhere to dry; a dry one goes where it belongs, or back to where it hung."""
+    blanket = around.blankets.get(wearing.blanket.tag, wearing.blanket)
+    place = blanket.rack or around.hung.get(blanket.pk) or _("its rack")
+    return ComesOff(blanket.tag, answers.named(blanket), _("dry") if wearing.soaked_at else place)
+
+
+def _goes(line: ListLine, stay: PaddockStay | None, barn: Barn) -> str:
+    """Whether the horse goes out or stays in, in the hours of the list."""
+    hours = [timezone.localtime(hour.time, barn.zone).time() for hour in lists.hours_of(line.change_list)]
+    out = [turnout.is_out(line.horse, stay, clock) for clock in hours]
+    if not out:
+        return ""
+    if not any(out):
+        return _("stays in")
+    return _("goes out") if all(out) else _("out for %(out)d of %(hours)d hours") % {"out": sum(out), "hours": len(out)}
+
+
+def _title(line: ListLine, off: Sequence[ComesOff], around: Surroundings, *, keeps: bool) -> str:
     if not line.verdict:
-        return _("No advice: look at it yourself")
+        vet = line.decided_by == DecidedBy.VET
+        return _("No advice: ask the veterinarian") if vet else _("No advice: look at it yourself")
+    if is_order(line):
+        tags = " + ".join(one.tag for one in off)
+        off_with = _("Take off %(tags)s, cool the horse out and dry it first") % {"tags": tags}
+        return off_with if off else _("Cool it out and dry it before anything goes on")
     if any(reason.get("code") in KEEP_IN for reason in line.reasons):
         return _("Keep it in")
     if not line.tags_to:
-        return _("Stays bare") if keeps else _("Nothing on")
-    title = " + ".join(line.tags_to)
-    if line.neck:
-        title = _("%(tags)s, neck on") % {"tags": title}
-    return _("Keeps %(what)s") % {"what": title} if keeps and not line.outcome else title
+        return _take_off(off) if off else _("Stays bare")
+    title = answers.named_outfit(line.tags_to, around.blankets, neck=line.neck)
+    if keeps and not line.outcome:
+        return _("Keeps %(what)s") % {"what": title[:1].lower() + title[1:]}
+    return title
+
+
+def _take_off(off: Sequence[ComesOff]) -> str:
+    """For example "Take off WRN22, to Rack 1"."""
+    each = [_("%(tag)s, to %(place)s") % {"tag": one.tag, "place": one.to} for one in off]
+    return _("Take off %(tags)s") % {"tags": "; ".join(each)}
 
 
 def _in_all(line: ListLine, around: Surroundings) -> str:
@@ -263,10 +352,27 @@ def _changed(line: ListLine, worn: Sequence[Wearing], around: Surroundings) -> I
             "now": _tags(on_now),
             "then": _tags(line.tags_from),
         }
-    for tag in line.tags_to:
-        blanket = around.blankets.get(tag)
-        if blanket is None or not _still_good(blanket, tag in on_now, ahead=ahead):
-            yield _("%(tag)s cannot be used any more: %(why)s.") % {"tag": tag, "why": _trouble(blanket)}
+    for tag in _unusable(line, on_now, around):
+        trouble = _trouble(around.blankets.get(tag))
+        yield _("%(tag)s cannot be used any more: %(why)s.") % {"tag": tag, "why": trouble}
+    if is_order(line) and line.horse_id not in around.checks:
+        yield _("It was sweating more than two hours ago: feel it again, then have the list advised again.")
+
+
+def _unusable(line: ListLine, on_now: Sequence[str], around: Surroundings) -> list[str]:
+    ahead = line.change_list.due_at - sessions.AHEAD > around.now
+    found = {tag: around.blankets.get(tag) for tag in line.tags_to}
+    return [tag for tag, one in found.items() if one is None or not _still_good(one, tag in on_now, ahead=ahead)]
+
+
+def _blocked(line: ListLine, worn: Sequence[Wearing], around: Surroundings) -> str:
+    """Why a Done would be refused, and what to do next; empty where it may be tapped."""
+    if line.outcome:
+        return ""
+    for tag in _unusable(line, [wearing.blanket.tag for wearing in worn], around):
+        why = {"tag": tag, "why": _trouble(around.blankets.get(tag))}
+        return _("%(tag)s cannot be put on now, %(why)s: take another with Other.") % why
+    return ""
 
 
 def _still_good(blanket: Any, worn: bool, *, ahead: bool) -> bool:
@@ -314,9 +420,24 @@ def _felt(check: HandCheck, barn: Barn) -> Iterator[str]:
     if check.note.startswith(SHIVERS):
         yield _("It shivered at %(time)s: rub it down if it is wet, hay, and call the veterinarian.") % at
     if check.felt == Felt.SWEATING:
-        yield _("It was sweating at %(time)s: cool it out first, never a filled or waterproof layer on it.") % at
+        yield (
+            _(
+                "It was sweating at %(time)s: nothing filled or waterproof on it before it is cool and dry; "
+                "if it goes on sweating, call the veterinarian."
+            )
+            % at
+        )
+    elif check.felt == Felt.WARM:
+        yield _("It felt warm at %(time)s: nothing warmer than it wore then.") % at
     elif check.felt == Felt.COLD:
         yield _("It felt cold at %(time)s: more on, and hay; if it shivers, call the veterinarian.") % at
+
+
+def _felt_since(line: ListLine, around: Surroundings) -> Iterator[str]:
+    """What was felt after the line was done: the line stays as it is, the horse does not."""
+    check = around.checks.get(line.horse_id)
+    if check and line.done_at and check.at > line.done_at:
+        yield from _felt(check, around.barn)
 
 
 def _off_with_it(line: ListLine, around: Surroundings) -> Iterator[str]:

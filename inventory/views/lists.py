@@ -1,5 +1,6 @@
 """One staffed time's list: shown, printed, advised anew; its lines done, done otherwise, left, taken back."""
 
+import uuid
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -11,6 +12,7 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from barnrugs.barns import access
@@ -25,9 +27,10 @@ from barnrugs.weather.queries import source_of
 from horses.models import PaddockStay
 from inventory.domain import due as domain_due
 from inventory.domain import lists as domain
-from inventory.domain import sessions, wearing
+from inventory.domain import sessions, since, wearing
 from inventory.domain.advice import Weather
 from inventory.domain.sessions import Slot
+from inventory.domain.since import Changed
 from inventory.enums import LineOutcome
 from inventory.forms.lists import CameOffForm, HereForm, ListWeatherForm, NotDoneForm, NoteForm, OtherForm
 from inventory.models import ChangeList, ListLine
@@ -72,25 +75,45 @@ def _list(request: HttpRequest, made: ChangeList, now: datetime) -> dict[str, An
     for line in lines:
         line.change_list, line.barn = made, barn
     around = list_rows.read(request.person, lines, now)
-    source = source_of(barn)
     weather = Weather(domain.hours_of(made), made.weather.get("source", ""))
     notes = access.may_any(request.person, "see", ChangeList)
+    rows = list_rows.rows(lines, around)
     return {
         "made": made,
-        "rows": list_rows.rows(lines, around),
+        "rows": rows,
+        "since": _since(made, lines, rows),
+        "once": uuid.uuid4(),
         "done": sum(line.outcome in DONE for line in lines),
         "left": sum(line.outcome == LineOutcome.NOT_DONE for line in lines),
         "unmarked": sum(not line.outcome for line in lines),
         "places": _places(lines, around.stays),
         "summary": summary(weather, barn) if weather.hours else "",
         "by_hand": weather.source == domain.BY_HAND,
-        "newer_weather": bool(source and source.loaded_at and source.loaded_at > made.made_at),
         "unknown": made.weather.get("unknown", ()),
         "note": made.note if notes else "",
         "before": queries.note_before(made) if notes else None,
         "may": access.may_any(request.person, "change", ListLine),
         "model": MODEL,
     }
+
+
+SINCE = {
+    Changed.WEATHER: gettext_lazy("the weather"),
+    Changed.HOUSE: gettext_lazy("a house rule"),
+    Changed.CHART: gettext_lazy("a chart"),
+    Changed.VET: gettext_lazy("a veterinarian's note"),
+    Changed.HAND: gettext_lazy("a hand check"),
+    Changed.BLANKET: gettext_lazy("a blanket"),
+    Changed.HORSE: gettext_lazy("a horse"),
+}
+
+
+def _since(made: ChangeList, lines: Sequence[ListLine], rows: Sequence[list_rows.Row]) -> list[str]:
+    """What changed since the list was made, in words; what stands on a line as changed is a horse or a blanket."""
+    changed = set(since.changed_since(made, lines))
+    changed |= {Changed.BLANKET for row in rows if row.blocked}
+    changed |= {Changed.HORSE for row in rows if row.changed and not row.blocked}
+    return [str(words) for kind, words in SINCE.items() if kind in changed]
 
 
 def _places(lines: list[ListLine], stays: Mapping[int, PaddockStay]) -> list[tuple[domain_due.Place, int]]:

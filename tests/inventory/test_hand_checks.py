@@ -14,9 +14,12 @@ from barnrugs.matching.outfit import Outfit
 from barnrugs.matching.weather import Stay
 from barnrugs.weather.domain.source import load_year
 from barnrugs.weather.overlay import demo_year
+from horses.models import Horse
 from inventory.domain import hand_checks as domain
 from inventory.domain import lists, sessions, snapshot
-from inventory.models import HandCheck
+from inventory.enums import Felt
+from inventory.models import Blanket, HandCheck, ListLine
+from inventory.queries import wearings
 from tests import factories as make
 from tests.cast import NOW
 from tests.inventory.lists import COLD, make_list, now
@@ -150,6 +153,114 @@ def test_what_was_felt_lately_stands_on_the_line_as_a_caution(cast, sign_in):
     assert [text.split(" at ")[0] for text in row.warnings[:2]] == ["It shivered", "It was sweating"]
 
 
+def row_of(client, horse):
+    page = client.get(reverse("due", args=["home"]))
+    return next(row for row in page.context["rows"] if row.horse == horse)
+
+
+def says_now(client, horse):
+    """What the hand-check page says with the hand checks."""
+    return client.get(reverse("hand_checks", args=["home", horse.pk])).context["row"]
+
+
+def test_after_sweating_the_line_is_an_order_and_done_carries_it_out(cast, sign_in):
+    own = {"barn": cast.barn, "owner": cast.owner, "usual_horse": cast.owners_horse}
+    make.BlanketFactory(tag="CLR99", kind="cooler", fill_g=0, waterproofing="none", **own)
+    client, horse = sign_in(cast.staff), cast.owners_horse
+    make_list(cast)
+    assert not row_of(client, horse).order
+    send(client, "hand_check", horse.pk, felt="sweating")
+    row = row_of(client, horse)
+    assert (row.order, row.line.tags_to, row.verdict, row.verdict_word) == (True, [], "no", "Sweating")
+    assert row.title == "Take off WRN22, cool the horse out and dry it first"
+    assert "cooler CLR99 first" in " ".join(row.cautions)
+    assert "if it goes on sweating, call the veterinarian." in row.warnings[0]
+    send(client, "line_done", row.line.pk)
+    assert [worn.blanket.tag for worn in wearings.open_on(horse)] == []
+
+
+def test_sweating_stands_above_the_owners_chart_and_not_above_a_note_to_ask_first(cast, sign_in):
+    make.ChartRowFactory(chart=make.ChartFactory(barn=cast.barn, horse=cast.owners_horse), tags=cast.worn.tag)
+    client = sign_in(cast.staff)
+    assert ListLine.objects.get(change_list=make_list(cast), horse=cast.owners_horse).tags_to == [cast.worn.tag]
+    send(client, "hand_check", cast.owners_horse.pk, felt="sweating")
+    row = row_of(client, cast.owners_horse)
+    assert row.order
+    assert "refused" in row.against[0]
+    Horse.objects.filter(pk=cast.owners_horse.pk).update(vet_says="no_advice", vet_note="Call me first")
+    send(client, "hand_check", cast.owners_horse.pk, felt="sweating")
+    row = row_of(client, cast.owners_horse)
+    assert row.title == "No advice: ask the veterinarian"
+    assert row.warnings[0].startswith("It was sweating")
+
+
+def test_after_warm_nothing_warmer_is_offered_anywhere(cast, sign_in):
+    """100 g are on; more would be right for the cold."""
+    client, horse = sign_in(cast.staff), cast.owners_horse
+    cast.worn.fill_g, cast.owners_blanket.fill_g = 100, 400
+    cast.worn.save(update_fields=["fill_g"])
+    cast.owners_blanket.save(update_fields=["fill_g"])
+    make_list(cast)
+    line = ListLine.objects.get(horse=horse)
+    fills = dict(Blanket.objects.values_list("tag", "fill_g"))
+
+    def grams(tags):
+        return sum(fills[tag] for tag in tags)
+
+    assert grams(line.tags_to) > 100
+    send(client, "hand_check", horse.pk, felt="warm")
+    row = row_of(client, horse)
+    assert grams(row.line.tags_to) <= 100
+    offered = client.get(reverse("line_other", args=["home", line.pk])).context["offered"]
+    assert offered
+    assert all(grams(one.value.split("|")[0].split()) <= 100 for one in offered)
+    assert says_now(client, horse).line.tags_to == row.line.tags_to
+    choose = client.get(reverse("choose", args=["home", horse.pk]), {"asked": 1, "weather": "own", "air": 10})
+    assert all(grams(shown.tags.split()) <= 100 for shown, _drawing in choose.context["outfits"])
+    assert cast.owners_blanket.tag in {layer.tag for layer, _why in choose.context["left_out"]}
+
+
+@pytest.mark.parametrize("felt", [*Felt])
+@pytest.mark.parametrize("on_list", ["open", "done"])
+def test_the_list_and_the_hand_checks_page_say_the_same(cast, sign_in, weather, felt, on_list):
+    client, horse = sign_in(cast.staff), cast.owners_horse
+    send(client, "hand_check", horse.pk, felt=felt)
+    client.get(reverse("due", args=["home"]))
+    send(client, "hand_check", horse.pk, felt=felt)
+    row = row_of(client, horse)
+    page = client.get(reverse("hand_checks", args=["home", horse.pk]))
+    assert (page.context["row"].title, page.context["row"].verdict_word) == (row.title, row.verdict_word)
+    assert page.context["taught"].tags == " ".join(row.line.tags_to)
+    assert row.title in page.content.decode()
+    if on_list == "done":
+        lists.mark_done(row.line, actor=Actor(cast.staff))
+        page = client.get(reverse("hand_checks", args=["home", horse.pk]))
+        assert page.context["taught"].tags == " ".join(row.line.tags_to)
+        send(client, "hand_check", horse.pk, felt=felt)
+        row.line.refresh_from_db()
+        assert row.line.outcome == "done"
+        assert len(row_of(client, horse).felt_since) == (felt in {Felt.SWEATING, Felt.WARM, Felt.COLD})
+
+
+def test_taken_back_a_hand_check_orders_nothing_any_more(cast, sign_in):
+    client, horse = sign_in(cast.staff), cast.owners_horse
+    make_list(cast)
+    before = row_of(client, horse).title
+    send(client, "hand_check", horse.pk, felt="sweating")
+    assert row_of(client, horse).order
+    send(client, "hand_check_back", HandCheck.objects.get().pk)
+    row = row_of(client, horse)
+    assert (row.order, row.title) == (False, before)
+
+
+def test_after_two_hours_the_order_says_to_feel_again(cast, sign_in):
+    client, horse = sign_in(cast.staff), cast.owners_horse
+    make_list(cast)
+    send(client, "hand_check", horse.pk, felt="sweating")
+    HandCheck.objects.update(at=now() - timedelta(hours=2, minutes=1))
+    assert any("feel it again" in text for text in row_of(client, horse).changed)
+
+
 def test_the_page_shows_the_offset_its_spread_and_the_advice_with_and_without(cast, sign_in, weather):
     for number in range(6):
         make.HandCheckFactory(
@@ -173,6 +284,7 @@ def test_the_page_shows_the_offset_its_spread_and_the_advice_with_and_without(ca
 def test_queries_do_not_grow_with_the_checks(cast, sign_in, weather, django_assert_num_queries):
     client, url = sign_in(cast.staff), reverse("hand_checks", args=["home", cast.owners_horse.pk])
     noted(cast)
+    client.get(url)
     with django_assert_num_queries(QUERIES):
         client.get(url)
     noted(cast)
@@ -181,4 +293,4 @@ def test_queries_do_not_grow_with_the_checks(cast, sign_in, weather, django_asse
         client.get(url)
 
 
-QUERIES = 22
+QUERIES = 30

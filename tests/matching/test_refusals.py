@@ -5,13 +5,14 @@ from typing import Any
 
 import pytest
 
-from barnrugs.matching.choose import choose
+from barnrugs.matching.choose import Request, choose, choose_herd
 from barnrugs.matching.fit import Size
+from barnrugs.matching.horse import NOTHING_AT_ALL, FeltWarm
 from barnrugs.matching.outfit import Blanket
 from barnrugs.matching.reasons import SENTENCES, Code, Level
 from barnrugs.matching.refusals import TABLE, WORDS, Sky, Subject, situation
 from barnrugs.matching.weather import Stay
-from barnrugs.matching.words import Fit, Front, Habit, Kind, PlaceKind, PrecipKind, Refusal, State, Waterproofing
+from barnrugs.matching.words import Fit, Front, Habit, Kind, Neck, PlaceKind, PrecipKind, Refusal, State, Waterproofing
 from tests.matching.choice_builders import animal, caution_codes, liner, made, named, stable, turnout
 from tests.matching.weather_builders import SHED, STALL, rainy, stay
 
@@ -193,6 +194,29 @@ def test_nothing_over_the_head_of_a_head_shy_horse(front: Front):
 def test_nothing_filled_or_waterproof_on_a_sweating_horse(blanket: Blanket, refused: Refusal | None):
     """Cool out first (common practice, no source)."""
     assert refusal(blanket, stay(0, place=STALL), sweating=True) is refused
+
+
+@pytest.mark.parametrize(
+    ("felt", "tags", "refused"),
+    [
+        (FeltWarm(200, 1), ("T",), None),
+        (FeltWarm(100, 1), ("T",), Refusal.FELT_WARM),
+        (FeltWarm(200, 1), ("L", "T"), Refusal.FELT_WARM),
+        (FeltWarm(300, 2), ("L", "T"), None),
+        (FeltWarm(200, 1), ("N",), Refusal.FELT_WARM),
+        (FeltWarm(200, 1, neck=True), ("N",), None),
+        (FeltWarm(0, 0), ("R",), Refusal.FELT_WARM),
+        (NOTHING_AT_ALL, ("H",), Refusal.FELT_WARM),
+        (NOTHING_AT_ALL, (), None),
+    ],
+)
+def test_nothing_warmer_than_what_a_hand_felt_to_be_too_warm(felt, tags, refused):
+    """More fill, as much in more layers, or a neck on."""
+    blankets = [turnout(200, "T"), turnout(200, "N", neck=Neck.FIXED), made("L", Kind.LINER, 100)]
+    blankets += [made("R", Kind.RAIN_SHEET), made("H", Kind.SHEET)]
+    advice = choose_herd([Request(animal(felt_warm=felt), COLD_DRY, blankets, (tags,) if tags else ())])[0]
+    assert next(one for one in advice.outfits if one.tags == tags).refused is refused
+    assert advice.keep_in is None
 
 
 @pytest.mark.parametrize(("wet", "breathable", "refused"), [(0.29, False, None), (0.3, True, None)])
