@@ -53,14 +53,14 @@ class Short:
 
 
 def say_short(
-    name: str, held: Iterable[tuple[str, str]], given: Sequence[str], warmth: Reason, voice: Voice = METRIC
+    name: str, held: Iterable[tuple[str, str]], given: Sequence[str], warmth: Reason | None, voice: Voice = METRIC
 ) -> str:
     """One sentence for the barn, and one on what it means to the horse. held: (tag, who wears it)."""
     language = voice.language
     holders = [language.goes_on.format(tag=tag, horse=holder) for tag, holder in held]
     gets = f" {language.under} ".join(given) or language.nothing
     short = because(Code.GOES_SHORT, name=name, held=joined(holders, language.both), given=gets)
-    return f"{short.say(voice)} {warmth.say(voice)}"
+    return " ".join(reason.say(voice) for reason in (short, warmth) if reason)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -127,11 +127,14 @@ def named_outfit(tags: Sequence[str], blankets: Mapping[str, Any], *, neck: bool
     return _("%(tags)s, neck on") % {"tags": words} if neck and tags else words
 
 
-def short_words(short: Any, speaker: Voice) -> str:
-    """Who has what a horse goes short of, in the reader's language; lists made earlier kept the sentence itself."""
+def short_words(short: Any, speaker: Voice, *, brief: bool = False) -> str:
+    """Who has what a horse goes short of, in the reader's language; lists made earlier kept the sentence itself.
+
+    brief: without what it means to the horse.
+    """
     if isinstance(short, str):
         return short
-    warmth = kept_reason(short["warmth"])
+    warmth = None if brief else kept_reason(short["warmth"])
     return say_short(short["name"], short["held"], short["given"], warmth, speaker)
 
 

@@ -61,11 +61,12 @@ class Piece:
 
 @dataclass(frozen=True)
 class ComesOff:
-    """One blanket that the answer takes off, and where it belongs."""
+    """One blanket that the answer takes off, and where it belongs. warned: a warning says that it is wet or unsafe."""
 
     tag: str
     words: str
     to: str
+    warned: bool
 
 
 @dataclass(frozen=True)
@@ -207,7 +208,7 @@ def row(line: ListLine, around: Surroundings, refused: str = "") -> Row:
     return Row(
         line=line,
         title=_title(line, off, around, keeps=keeps),
-        tags=" + ".join(line.tags_to),
+        tags=" + ".join(line.tags_to) if line.verdict else "",
         goes=_goes(line, stay, around.barn),
         keeps=keeps,
         order=order,
@@ -215,7 +216,9 @@ def row(line: ListLine, around: Surroundings, refused: str = "") -> Row:
         verdict_word=_verdict_word(line, order=order),
         blocked=_blocked(line, worn, around),
         short=any("short" in one for one in line.reasons),
-        short_of=next((spoken(one, around.voice) for one in told if "short" in one), ""),
+        short_of=next(
+            (answers.short_words(one["short"], around.voice, brief=True) for one in told if "short" in one), ""
+        ),
         pieces=tuple(_piece(tag, tag in on_now, line, around) for tag in line.tags_to),
         on_now=on_now,
         off=off,
@@ -255,8 +258,6 @@ def spoken(reason: Mapping[str, Any], voice: Voice) -> str:
         return f"{chart_words.picked(reason['note'])}."
     if "said" in reason:
         return str(reason["said"])
-    if "short" in reason:
-        return answers.short_words(reason["short"], voice)
     return answers.kept_reason(reason).say(voice)
 
 
@@ -294,7 +295,13 @@ def _off(wearing: Wearing, around: Surroundings) -> ComesOff:
     """A wet one hangs somewhere to dry; a dry one goes where it belongs, or back to where it hung."""
     blanket = around.blankets.get(wearing.blanket.tag, wearing.blanket)
     place = blanket.rack or around.hung.get(blanket.pk) or _("its rack")
-    return ComesOff(blanket.tag, answers.named(blanket), _("dry") if wearing.soaked_at else place)
+    wet = bool(wearing.soaked_at)
+    return ComesOff(
+        tag=blanket.tag,
+        words=answers.named(blanket),
+        to=_("where it can dry") if wet else place,
+        warned=wet or bool(getattr(blanket, "is_unsafe", False)),
+    )
 
 
 def _goes(line: ListLine, stay: PaddockStay | None, barn: Barn) -> str:
