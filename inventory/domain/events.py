@@ -68,7 +68,8 @@ class Sent:
 
     @property
     def fate(self) -> Fate:
-        return Fate(wet=self.fields.get("wet", False), place=self.fields.get("place", ""))
+        place = self.fields.get("place", "")
+        return Fate(wet=bool(self.fields.get("wet") or place), place=place)
 
     @property
     def neck_on(self) -> bool:

@@ -1,11 +1,12 @@
 """Lists of the staffed times: made once, worked off line by line, never overwritten where somebody did something."""
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
 from django.db import transaction
+from django.db.models import Max
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
@@ -14,7 +15,7 @@ from barnrugs.barns import journal
 from barnrugs.barns.domain.constraints import refusing
 from barnrugs.barns.domain.refusal import Refused
 from barnrugs.barns.journal import Actor
-from barnrugs.barns.models import Barn
+from barnrugs.barns.models import Barn, JournalEntry
 from barnrugs.barns.models.barn import HouseModel, Session
 from barnrugs.matching import share
 from barnrugs.matching.judge import JudgedOutfit
@@ -37,47 +38,123 @@ LIGHTER_BETTER_BY = 1.0
 """Score by which a lighter outfit must be better for the hours left to be worth a visit (A)."""
 
 
-def ensure(barn: Barn, slot: Slot, *, at: datetime, conditions: advice.Conditions | None = None) -> ChangeList:
+class Moved(Exception):
+    """Something was written between computing and writing."""
+
+
+@dataclass(frozen=True)
+class Prepared:
+    """A list's answers, computed where nobody waits for them. seen: the last journal entry before the barn was read."""
+
+    taken: Snapshot
+    weather: Weather
+    lines: tuple[Line, ...]
+    expected: Mapping[int, "Worn"]
+    seen: int
+
+    def refuse_moved(self, barn: Barn) -> None:
+        """Raises Moved where anything was written since; all that an answer depends on is journaled, but weather."""
+        if _last_entry(barn) != self.seen:
+            raise Moved
+
+
+def _last_entry(barn: Barn) -> int:
+    return JournalEntry.objects.filter(barn=barn).aggregate(last=Max("pk"))["last"] or 0
+
+
+def prepare(barn: Barn, slot: Slot, *, at: datetime, conditions: advice.Conditions | None = None) -> Prepared:
+    """The answers for a staffed time from the barn of now. Raises Refused without weather for its hours.
+
+    A list whose conditions were entered keeps them where there is no weather file.
+    """
+    seen = _last_entry(barn)
+    weather = _weather_to_come(barn, slot, at, conditions)
+    taken = snapshot.read(barn, at)
+    lines = advice.advise_barn(taken, weather).lines
+    return Prepared(taken, weather, lines, expected_on(barn, slot.due_at, at), seen)
+
+
+def _weather_to_come(barn: Barn, slot: Slot, at: datetime, conditions: advice.Conditions | None) -> Weather:
+    try:
+        return weather_of(barn, slot, at, conditions)
+    except Refused:
+        made = queries.of(barn).filter(day=slot.day, session=slot.session).first()
+        if made is None or made.weather.get("source") != BY_HAND or at >= slot.until:
+            raise
+        return Weather(hours_left(made, at), BY_HAND)
+
+
+def ensure(
+    barn: Barn,
+    slot: Slot,
+    *,
+    at: datetime,
+    conditions: advice.Conditions | None = None,
+    prepared: Prepared | None = None,
+) -> ChangeList:
     """The list of a staffed time, made now if nobody made it before.
 
     Raises Refused without weather for its hours. Two at once: one makes it, the other gets it.
     """
     found = queries.of(barn).filter(day=slot.day, session=slot.session).first()
-    return found or _make(barn, slot, at, conditions)
+    return found or _make(barn, slot, at, conditions, prepared)
 
 
 @transaction.atomic
-def enter_conditions(barn: Barn, slot: Slot, *, conditions: advice.Conditions, actor: Actor) -> ChangeList:
-    """The list from conditions that somebody entered; what is open on one that is there already is advised again."""
+def enter_conditions(
+    barn: Barn, slot: Slot, *, conditions: advice.Conditions, actor: Actor, prepared: Prepared | None = None
+) -> ChangeList:
+    """The list from conditions that somebody entered; what is open on one that is there already is advised again.
+
+    Also where somebody else made it at the same moment: what was entered counts.
+    """
     found = queries.of(barn).filter(day=slot.day, session=slot.session).first()
-    if found:
-        return make_anew(found, actor=actor, at=actor.at, conditions=conditions)
-    made = _make(barn, slot, actor.at, conditions)
-    journal.write(actor, "list_conditions_entered", about=[barn], after={"list": str(made)})
-    return made
+    if found is None:
+        prepared = _fresh(barn, slot, actor.at, conditions, prepared)
+        found = _written(barn, slot, actor.at, prepared)
+        if found:
+            journal.write(actor, "list_conditions_entered", about=[barn], after={"list": str(found)})
+            return found
+        found = queries.of(barn).get(day=slot.day, session=slot.session)
+    return make_anew(found, actor=actor, at=actor.at, conditions=conditions, prepared=prepared)
 
 
-def _make(barn: Barn, slot: Slot, at: datetime, conditions: advice.Conditions | None) -> ChangeList:
-    weather = weather_of(barn, slot, at, conditions)
-    taken = snapshot.read(barn, at)
-    found = advice.advise_barn(taken, weather)
-    expected = expected_on(barn, slot.due_at, at)
+def _fresh(
+    barn: Barn, slot: Slot, at: datetime, conditions: advice.Conditions | None, prepared: Prepared | None
+) -> Prepared:
+    """What was prepared, if nothing moved since; else computed here."""
+    if prepared is None:
+        return prepare(barn, slot, at=at, conditions=conditions)
+    prepared.refuse_moved(barn)
+    return prepared
+
+
+def _make(
+    barn: Barn, slot: Slot, at: datetime, conditions: advice.Conditions | None, prepared: Prepared | None = None
+) -> ChangeList:
+    made = _written(barn, slot, at, _fresh(barn, slot, at, conditions, prepared))
+    return made or queries.of(barn).get(day=slot.day, session=slot.session)
+
+
+def _written(barn: Barn, slot: Slot, at: datetime, prepared: Prepared) -> ChangeList | None:
+    """None where somebody else made it first."""
     made = ChangeList(
         barn=barn,
         day=slot.day,
         session=slot.session,
         due_at=slot.due_at,
         made_at=at,
-        weather=_figures(weather),
+        weather=_figures(prepared.weather),
     )
     try:
         with refusing(dict.fromkeys(("list_once_a_session", "inventory_changelist.barn_id"), "made")):
             made.save(force_insert=True)
             ListLine.objects.bulk_create(
-                _line(made, number, line, taken, slot, expected) for number, line in enumerate(found.lines)
+                _line(made, number, line, prepared.taken, slot, prepared.expected)
+                for number, line in enumerate(prepared.lines)
             )
     except Refused:
-        return queries.of(barn).get(day=slot.day, session=slot.session)
+        return None
     return made
 
 
@@ -436,31 +513,34 @@ def leave_note(change_list: ChangeList, *, note: str, actor: Actor) -> ChangeLis
 
 @transaction.atomic
 def make_anew(
-    change_list: ChangeList, *, actor: Actor, at: datetime, conditions: advice.Conditions | None = None
+    change_list: ChangeList,
+    *,
+    actor: Actor,
+    at: datetime,
+    conditions: advice.Conditions | None = None,
+    prepared: Prepared | None = None,
 ) -> ChangeList:
     """What is still open is advised again from the blankets and the weather of now; what is done stays.
 
-    A horse that came since gets a line.
+    A horse that came since gets a line. Raises Moved where something was written since it was prepared.
     """
     change_list = ChangeList.objects.select_for_update().get(pk=change_list.pk)
+    known = {line.horse_id: line for line in queries.lines(change_list).select_for_update(of=("self",))}
     slot = sessions.slot(change_list.barn, change_list.day, Session(change_list.session))
-    taken = snapshot.read(change_list.barn, at)
-    weather = weather_of(change_list.barn, slot, at, conditions)
-    _renew(change_list, advice.advise_barn(taken, weather).lines, taken, slot)
-    change_list.made_at, change_list.weather = at, _figures(weather)
+    prepared = _fresh(change_list.barn, slot, at, conditions, prepared)
+    _renew(change_list, known, prepared, slot)
+    change_list.made_at, change_list.weather = at, _figures(prepared.weather)
     change_list.save(update_fields=["made_at", "weather"])
     journal.write(actor, "list_made_anew", about=[actor.barn], after={"list": str(change_list)})
     return change_list
 
 
-def _renew(change_list: ChangeList, found: Sequence[Line], taken: Snapshot, slot: Slot) -> None:
-    expected = expected_on(change_list.barn, slot.due_at, taken.at)
-    known = {line.horse_id: line for line in queries.lines(change_list).select_for_update(of=("self",))}
-    for number, line in enumerate(found):
+def _renew(change_list: ChangeList, known: Mapping[int, ListLine], prepared: Prepared, slot: Slot) -> None:
+    for number, line in enumerate(prepared.lines):
         old = known.get(line.horse.pk)
         if old and old.outcome:
             continue
-        fresh = _line(change_list, number, line, taken, slot, expected)
+        fresh = _line(change_list, number, line, prepared.taken, slot, prepared.expected)
         if old:
             fresh.pk = old.pk
             fresh.save(update_fields=FRESH)

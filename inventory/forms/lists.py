@@ -14,6 +14,7 @@ from barnrugs.barns.models.barn import Units
 from barnrugs.matching.words import PrecipKind
 from inventory.domain.advice import WIND_MS, Conditions
 from inventory.forms.conditions import COLDEST_C, FALLING, WARMEST_C, WINDS
+from inventory.forms.drying import DryingPlace
 from inventory.models import Blanket, ListLine
 
 BY_TAG = "by_tag"
@@ -74,15 +75,14 @@ class NotDoneForm(WhyForm):
 
 
 class CameOffForm(OnceForm):
-    """What becomes of what comes off."""
+    """What becomes of what comes off. Whoever says where it hangs to dry says that it is wet."""
 
     wet = forms.BooleanField(label=_("What comes off is wet"), required=False)
-    place = forms.CharField(
-        label=_("Where it hangs to dry"), required=False, max_length=60, help_text=_("For what comes off wet.")
-    )
+    place = DryingPlace(required=False, help_text=_("For what comes off wet."))
 
     def clean(self) -> dict[str, Any]:
         values: dict[str, Any] = super().clean() or {}
+        values["wet"] = bool(values.get("wet") or values.get("place"))
         if values.get("wet") and not values.get("place"):
             self.add_error("place", gettext("Say where it hangs, so that somebody finds it."))
         return values
@@ -152,7 +152,7 @@ class NoteForm(OnceForm):
 
 
 class ListWeatherForm(OnceForm):
-    """The conditions until what is put on comes off again. Empty air: the weather file's hours."""
+    """The conditions until what is put on comes off again. Empty air: the file's hours, or those entered before."""
 
     air = forms.FloatField(required=False)
     wind = forms.ChoiceField(label=_("Wind"), choices=WINDS, widget=forms.RadioSelect, initial="calm", required=False)
@@ -160,17 +160,19 @@ class ListWeatherForm(OnceForm):
         label=_("Wet"), choices=FALLING, widget=forms.RadioSelect, initial="dry", required=False
     )
 
-    def __init__(self, data: Any, *, barn: Barn, has_file: bool) -> None:
+    def __init__(self, data: Any, *, barn: Barn, has_file: bool, has_hours: bool = False) -> None:
         super().__init__(data)
-        self.us, self.has_file = barn.units == Units.US, has_file
+        self.us, self.has_hours = barn.units == Units.US, has_file or has_hours
         self.fields["air"].label = gettext("Air temperature, %(unit)s") % {"unit": "°F" if self.us else "°C"}
         if has_file:
             self.fields["air"].help_text = gettext("Empty takes the weather file's hours.")
+        elif has_hours:
+            self.fields["air"].help_text = gettext("Empty keeps the conditions entered before.")
 
     def clean_air(self) -> float | None:
         air: float | None = self.cleaned_data["air"]
         if air is None:
-            if not self.has_file:
+            if not self.has_hours:
                 raise forms.ValidationError(gettext("How warm or cold will it be?"))
             return None
         celsius = (air - 32) / 1.8 if self.us else air

@@ -2,7 +2,7 @@
 
 from datetime import datetime, timedelta
 
-from django.db.models import QuerySet
+from django.db.models import Count, QuerySet
 
 from barnrugs.barns.models import Barn
 from inventory.enums import Keeping
@@ -26,3 +26,14 @@ def worn(barn: Barn) -> "QuerySet[Wearing]":
         .select_related("horse", "blanket")
         .order_by("horse__walk_order", "horse__name", "layer")
     )
+
+
+PLACES = 6
+"""So many places are offered as buttons."""
+
+
+def places(barn: Barn, at: datetime) -> list[str]:
+    """Where wet blankets of this barn were hung in the last year, the most used first."""
+    hung = Placing.objects.filter(barn=barn, kind=Keeping.DRYING, since__gt=at - timedelta(days=365)).exclude(place="")
+    counted = hung.values("place").annotate(times=Count("pk")).order_by("-times", "place")
+    return list(counted.values_list("place", flat=True)[:PLACES])

@@ -85,6 +85,8 @@ def mark_wet(request: HttpRequest, pk: int) -> HttpResponse:
         submit=_("Hung up to dry"),
         back=reverse("drying", args=[request.barn.slug]),
         said=_("Noted: nobody is told to use it until it is dry."),
+        template="inventory/mark_wet.html",
+        more={"drying_places": queries.places(request.barn, timezone.now())},
     )
 
     def call(actor: Actor) -> Placing:

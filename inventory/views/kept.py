@@ -18,8 +18,8 @@ from inventory.domain import lists as domain
 from inventory.domain import sessions
 from inventory.forms.lists import NotDoneForm, OtherForm
 from inventory.models import Blanket, ChangeList, ListLine, Picture
+from inventory.queries import drying, wearings
 from inventory.queries import lists as queries
-from inventory.queries import wearings
 
 WHOLE_LISTS = 2
 """Of so many lists, beginning with the one at hand, each horse's own page is kept too."""
@@ -115,7 +115,8 @@ def kept_other(request: HttpRequest) -> HttpResponse:
     refuse_others(request)
     form = OtherForm(None, person=request.person, offered=[("|", _("Nothing on"))])
     offered = [{"value": "|", "label": _("Nothing on")}]
-    return _stand_in(request, form, _("Something else"), "inventory/kept_other.html", _("Done so"), offered=offered)
+    more = {"offered": offered, "drying_places": drying.places(request.barn, timezone.now())}
+    return _stand_in(request, form, _("Something else"), "inventory/kept_other.html", _("Done so"), **more)
 
 
 def _stand_in(request: HttpRequest, form: Any, heading: str, template: str, submit: str, **more: Any) -> HttpResponse:

@@ -24,6 +24,7 @@ from inventory.domain import advice, drying, snapshot, whereabouts
 from inventory.domain import lists as domain
 from inventory.domain.snapshot import Subject
 from inventory.models import Blanket, ListLine
+from inventory.queries import drying as drying_queries
 from inventory.queries import wearings
 from inventory.views import answers
 from inventory.views.list_rows import Row, pictures_of, vet_holds
@@ -79,6 +80,7 @@ def facts(request: HttpRequest, line: ListLine, row: Row) -> dict[str, Any]:
         "if_so": list(_if_so(advised)) if advised else [],
         "if_wet": _if_wet(advised, taken) if advised else None,
         "learned": subject.learned,
+        "drying_places": drying_queries.places(barn, now) if worn else [],
     }
 
 
@@ -163,7 +165,7 @@ def _tags(chosen: JudgedOutfit, found: choose.Advice) -> str:
 def next_best(barn: Barn, line: ListLine, now: datetime) -> list[Offer]:
     """The best outfits other than the list's that are not refused, best first; the bare horse always among them.
 
-    None where the veterinarian's note allows no advice.
+    Nothing where the veterinarian's note allows no advice.
     """
     if vet_advises_nothing(line, barn, now):
         return []

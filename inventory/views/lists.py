@@ -4,6 +4,7 @@ import uuid
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from functools import partial
 from typing import Any
 
 from django.contrib import messages
@@ -34,6 +35,7 @@ from inventory.domain.since import Changed
 from inventory.enums import LineOutcome
 from inventory.forms.lists import CameOffForm, HereForm, ListWeatherForm, NotDoneForm, NoteForm, OtherForm
 from inventory.models import ChangeList, ListLine
+from inventory.queries import drying
 from inventory.queries import lists as queries
 from inventory.views import line_facts, list_rows
 from inventory.views.tonight import summary
@@ -164,7 +166,11 @@ def list_anew(request: HttpRequest, day: str, session: str) -> HttpResponse:
     """What is open is advised again, from the weather file or from conditions entered by hand."""
     access.demand(request.person, "change", ChangeList)
     slot = _slot(request, day, session)
-    form = ListWeatherForm(sent(request), barn=request.barn, has_file=source_of(request.barn) is not None)
+    made_by_hand = queries.of(request.barn).filter(day=slot.day, session=slot.session, weather__source=domain.BY_HAND)
+    has_file = source_of(request.barn) is not None
+    form = ListWeatherForm(
+        sent(request), barn=request.barn, has_file=has_file, has_hours=has_file or made_by_hand.exists()
+    )
     page = Page(
         heading=_("Advise what is open again"),
         intro=_("What is done stays as it is. The weather below counts until what is put on comes off again."),
@@ -174,16 +180,30 @@ def list_anew(request: HttpRequest, day: str, session: str) -> HttpResponse:
         template="inventory/list_anew.html",
     )
 
-    def call(actor: Actor) -> Any:
+    def call(actor: Actor, prepared: domain.Prepared | None = None) -> Any:
         conditions = form.conditions
+        if conditions:
+            given = {"conditions": conditions, "actor": actor, "prepared": prepared}
+            return domain.enter_conditions(request.barn, slot, **given)
         made = queries.of(request.barn).filter(day=slot.day, session=slot.session).first()
-        if made and conditions is None:
-            return domain.make_anew(made, actor=actor, at=actor.at)
-        if conditions is None:
-            return domain.ensure(request.barn, slot, at=actor.at)
-        return domain.enter_conditions(request.barn, slot, conditions=conditions, actor=actor)
+        if made:
+            return domain.make_anew(made, actor=actor, at=actor.at, prepared=prepared)
+        return domain.ensure(request.barn, slot, at=actor.at, prepared=prepared)
 
+    for _try in range(TRIES if request.method == "POST" and form.is_valid() else 0):
+        try:
+            prepared = domain.prepare(request.barn, slot, at=timezone.now(), conditions=form.conditions)
+            return form_page(request, form, page, partial(call, prepared=prepared))
+        except domain.Moved:
+            continue
+        except Refused as refused:
+            form.add_error(None, refused.sentence)
+            break
     return form_page(request, form, page, call)
+
+
+TRIES = 3
+"""So often a list is computed beside the others' writing; after that they wait for it."""
 
 
 @require_http_methods(BOTH)
@@ -318,7 +338,8 @@ def _fragment(request: HttpRequest, found: ListLine, refused: str) -> HttpRespon
 def line_other(request: HttpRequest, pk: int) -> HttpResponse:
     """Which instead, and why; the next best first."""
     found = access.fetch(request.person, ListLine, pk, "change", among=LINES.all())
-    offered = line_facts.next_best(request.barn, found, timezone.now())
+    now = timezone.now()
+    offered = line_facts.next_best(request.barn, found, now)
     form = OtherForm(sent(request), person=request.person, offered=[(one.value, one.label) for one in offered])
     page = Page(
         heading=_("Something else for %(horse)s") % {"horse": found.horse},
@@ -328,6 +349,8 @@ def line_other(request: HttpRequest, pk: int) -> HttpResponse:
         more={
             "line": found,
             "offered": offered,
+            "no_advice": line_facts.vet_advises_nothing(found, request.barn, now),
+            "drying_places": drying.places(request.barn, now),
             "barred": None if found.outcome else line_facts.barred(request, found),
         },
     )

@@ -329,9 +329,14 @@ def test_newer_weather_is_marked_until_the_list_is_advised_again(cast, sign_in):
     load_year(cast.barn, demo_year(), name="A year")
     client, url = sign_in(cast.staff), reverse("due", args=[cast.barn.slug])
     answer = client.get(url)
-    assert "The weather is newer than this list" in answer.content.decode()
-    send(client, at("list_anew", make_list(cast)))
-    assert "The weather is newer than this list" not in client.get(url).content.decode()
+    assert answer.context["since"] == ["the weather"]
+    text = answer.content.decode()
+    assert "something changed: the weather." in text
+    once = re.search(r'id="since".*?name="once" value="([^"]+)"', text, re.DOTALL).group(1)
+    client.post(at("list_anew", make_list(cast)), {"once": once})
+    assert client.get(url).context["since"] == []
+    make_list(cast).refresh_from_db()
+    assert make_list(cast).weather["source"] == "A year"
 
 
 def test_warnings_stand_on_the_line_in_words(cast, sign_in):
@@ -515,7 +520,7 @@ def test_queries_do_not_grow_with_the_horses(cast, sign_in, django_assert_num_qu
         assert len(client.get(url).context["rows"]) == 9
 
 
-QUERIES = 15
+QUERIES = 18
 
 
 def test_the_first_load_for_sixty_horses_is_small(cast, sign_in):
