@@ -183,8 +183,7 @@ def list_anew(request: HttpRequest, day: str, session: str) -> HttpResponse:
     def call(actor: Actor, prepared: domain.Prepared | None = None) -> Any:
         conditions = form.conditions
         if conditions:
-            given = {"conditions": conditions, "actor": actor, "prepared": prepared}
-            return domain.enter_conditions(request.barn, slot, **given)
+            return domain.enter_conditions(request.barn, slot, conditions=conditions, actor=actor, prepared=prepared)
         made = queries.of(request.barn).filter(day=slot.day, session=slot.session).first()
         if made:
             return domain.make_anew(made, actor=actor, at=actor.at, prepared=prepared)

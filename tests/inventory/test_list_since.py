@@ -52,11 +52,15 @@ def chart_for(horse, actor):
     )
 
 
+def rule(cast, actor, **values):
+    return house.change_house(cast.barn, values=values, actor=actor)
+
+
 CHANGES = {
     "a chart": (lambda cast, by: chart_for(cast.owners_horse, by), [Changed.CHART]),
     "the house chart": (lambda cast, by: chart_for(None, by), [Changed.HOUSE]),
-    "a house rule": (lambda cast, by: house.change_house(cast.barn, values={"rain_threshold": 0.6}, actor=by), [Changed.HOUSE]),
-    "the barn's name": (lambda cast, by: house.change_house(cast.barn, values={"name": "New"}, actor=by), []),
+    "a house rule": (lambda cast, by: rule(cast, by, rain_threshold=0.6), [Changed.HOUSE]),
+    "the barn's name": (lambda cast, by: rule(cast, by, name="New"), []),
     "a vet's note": (
         lambda cast, by: horses.note_vet(cast.owners_horse, values={"vet_says": "nothing", "vet_note": "x"}, actor=by),
         [Changed.VET],
