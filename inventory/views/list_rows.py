@@ -8,6 +8,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
+from functools import partial
 from typing import Any
 
 from django.db.models import Q
@@ -73,7 +74,7 @@ class ComesOff:
 class Row:
     """tags: of the answer, after the title. goes: where the horse is in the list's hours. order: it is to be cooled out
     before all else. blocked: why Done cannot be, and what to do. short: others have what it lacks; short_of: which, for
-    those who may know. brief: for paper.
+    those who may know. keeper: what a keeper's chart or note says in words. brief: for paper.
     """
 
     line: ListLine
@@ -101,6 +102,7 @@ class Row:
     cautions: tuple[str, ...]
     brief: tuple[str, ...]
     against: tuple[str, ...]
+    keeper: tuple[str, ...]
     why: tuple[str, ...]
     take_off_at: str
     outcome: str
@@ -233,6 +235,7 @@ def row(line: ListLine, around: Surroundings, refused: str = "") -> Row:
         cautions=cautions,
         brief=(*grave, *(() if line.decided_by == DecidedBy.COMPUTED else (f"{by}.", *objections))),
         against=objections,
+        keeper=tuple(text for text in map(partial(_keeper_says, voice=around.voice), told) if text and text != note),
         why=tuple(text for level, text in said if level != Level.CAUTION and text != note),
         take_off_at=_clock(line.take_off_at, around.barn) if line.take_off_at else "",
         outcome=_outcome(line, around.barn),
@@ -259,6 +262,10 @@ def spoken(reason: Mapping[str, Any], voice: Voice) -> str:
     if "said" in reason:
         return str(reason["said"])
     return answers.kept_reason(reason).say(voice)
+
+
+def _keeper_says(reason: Mapping[str, Any], voice: Voice) -> str:
+    return spoken(reason, voice) if "said" in reason or "note" in reason else ""
 
 
 def _level(reason: Mapping[str, Any]) -> Level:

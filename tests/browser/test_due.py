@@ -7,11 +7,12 @@ from collections.abc import Callable
 import pytest
 from playwright.sync_api import Page, expect
 
-from inventory.models import ChangeList, HandCheck, ListLine
+from horses.models import Horse
+from inventory.models import CareJob, ChangeList, HandCheck, ListLine
 from inventory.queries import wearings
 from tests import factories as make
 from tests.browser.conftest import PHONE, PHONE_AT_NIGHT, Screen
-from tests.browser.looking import enlarge_text, sideways, smaller_than, violations
+from tests.browser.looking import boxes, enlarge_text, sideways, smaller_than, violations
 from tests.cast import Cast, build_cast
 from tests.inventory.lists import line_of, make_list
 from tests.inventory.test_due import crowd
@@ -112,6 +113,37 @@ def test_done_swaps_its_line_and_take_back_opens_it_again(phone: Page, cast: Cas
     assert worn_by(line) == line.tags_from
     expect(row).to_contain_text("WRN22 on it is marked do not use")
     assert phone.evaluate("window.stayed") is True
+
+
+def test_after_done_the_focus_goes_to_the_next_open_line(phone: Page, cast: Cast, enter):
+    enter(phone, cast.staff)
+    phone.goto(HOME)
+    rows = phone.locator("li.due-line")
+    for place in range(2):
+        rows.nth(place).get_by_role("button", name="Done").click()
+        expect(rows.nth(place).get_by_role("button", name="Take back")).to_be_visible()
+        expect(rows.nth(place + 1).get_by_role("button", name="Done")).to_be_focused()
+    assert smaller_than(phone, ".due-line .btn, .due-line h2", 48) == []
+
+
+def test_the_first_horse_stands_on_the_first_screen_and_the_list_is_compact(phone: Page, cast: Cast, enter):
+    crowd(cast, 23)
+    CareJob.objects.all().delete()
+    Horse.objects.update(two_people=False, handling_note="")
+    ListLine.objects.all().delete()
+    ChangeList.objects.all().delete()
+    lines = make_list(cast).lines
+    lines.update(reasons=[], verdict="wear")
+    lines.filter(horse=cast.owners_horse).update(tags_to=[])
+    enter(phone, cast.staff)
+    phone.goto(HOME)
+    first = boxes(phone, "li.due-line", "li.due-line .act")
+    assert first[0]["top"] < 460
+    assert first[1]["bottom"] < 740
+    expect(phone.locator("li.due-line")).to_have_count(28)
+    height = phone.evaluate("document.documentElement.scrollHeight")
+    print("pixels of 28 horses on a phone:", height)  # noqa: T201
+    assert height < 9000
 
 
 def test_it_all_works_without_script(open_tab: Callable[..., Page], cast: Cast, enter):
