@@ -319,7 +319,7 @@ def _goes(line: ListLine, stay: PaddockStay | None, barn: Barn) -> str:
         return ""
     if not any(out):
         return _("stays in")
-    return _("goes out") if all(out) else _("out for %(out)d of %(hours)d hours") % {"out": sum(out), "hours": len(out)}
+    return _("goes out") if all(out) else _("out %(out)d of %(hours)d h") % {"out": sum(out), "hours": len(out)}
 
 
 def _title(line: ListLine, off: Sequence[ComesOff], around: Surroundings, *, keeps: bool) -> str:

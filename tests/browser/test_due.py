@@ -8,7 +8,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from horses.models import Horse
-from inventory.models import CareJob, ChangeList, HandCheck, ListLine
+from inventory.models import CareJob, ChangeList, HandCheck, ListLine, Picture
 from inventory.queries import wearings
 from tests import factories as make
 from tests.browser.conftest import PHONE, PHONE_AT_NIGHT, Screen
@@ -132,6 +132,7 @@ def test_the_first_horse_stands_on_the_first_screen_and_the_list_is_compact(phon
     Horse.objects.update(two_people=False, handling_note="")
     ListLine.objects.all().delete()
     ChangeList.objects.all().delete()
+    Picture.objects.all().delete()
     lines = make_list(cast).lines
     lines.update(reasons=[], verdict="wear")
     lines.filter(horse=cast.owners_horse).update(tags_to=[])

@@ -236,7 +236,7 @@ def test_a_blanket_that_is_usually_anothers_says_whose(cast, sign_in):
 
 
 @pytest.mark.parametrize(
-    ("plan", "words"), [(OutPlan.ALWAYS, "goes out"), (OutPlan.IN, "stays in"), (OutPlan.DAY, "out for 2 of 4 hours")]
+    ("plan", "words"), [(OutPlan.ALWAYS, "goes out"), (OutPlan.IN, "stays in"), (OutPlan.DAY, "out 2 of 4 h")]
 )
 def test_a_card_says_whether_the_horse_goes_out(cast, sign_in, plan, words):
     made, line = make_list(cast), line_of(cast)
