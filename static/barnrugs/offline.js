@@ -153,7 +153,7 @@
   };
 
   const shout = (word) => {
-    const box = document.getElementById("queue-shout") || made("p", "", { id: "queue-shout", className: "warn" });
+    const box = document.getElementById("queue-shout") || made("p", "", { id: "queue-shout", className: "shout" });
     box.setAttribute("role", "alert");
     box.textContent = words[word] || word;
     document.querySelector("main").prepend(box);
@@ -290,7 +290,7 @@
 
   const checked = (item) => {
     const box = made("div", "", { className: "queued" });
-    box.append(made("p", `${words.hand_check}: ${item.shown?.felt || ""} · ${whose(item)}`, { className: "answer small" }));
+    box.append(made("p", `${words.hand_check}${item.shown?.felt ? `: ${item.shown.felt}` : ""} · ${whose(item)}`, { className: "answer small" }));
     for (const text of item.shown?.cautions || []) box.append(made("p", text, { className: "warn" }));
     return box;
   };
@@ -317,7 +317,7 @@
     section.setAttribute("aria-label", words.noted);
     section.append(
       made("p", "", { id: "queue-said", className: "answer small" }), made("p", "", { id: "queue-more", className: "warn", hidden: true }),
-      made("button", "", { id: "queue-send", type: "button", className: "btn btn-field", hidden: true }),
+      made("button", "", { id: "queue-send", type: "button", className: "btn btn-primary", hidden: true }),
       made("details"),
     );
     section.querySelector("#queue-said").setAttribute("role", "status");
@@ -335,13 +335,23 @@
       made("span", `${words[stateOf(item)]} · ${clock(item.at)} · ${item.name}`, { className: "where" }),
     );
     if (item.said) entry.append(made("span", item.said, { className: "warn" }));
-    if (item.state === "needs" && item.person === told.person) {
-      const button = made("button", words.drop, { className: "btn btn-secondary", type: "button" });
-      button.append(made("span", ` ${item.label}`, { className: "visually-hidden" }));
-      button.onclick = () => queue.drop(item.once).then(send);
-      entry.append(button);
-    }
+    if (item.state === "needs" && item.person === told.person) entry.append(made("span", words.needs_how, { className: "where" }), dropping(item));
     return entry;
+  };
+
+  // Gone for good at the second tap only: what somebody did is not lost by a slip.
+  let surelyDropped = "";
+  const dropping = (item) => {
+    const sure = surelyDropped === item.once;
+    const button = made("button", sure ? words.drop_sure : words.drop, { className: "btn btn-secondary", type: "button" });
+    button.append(made("span", ` ${item.label}`, { className: "visually-hidden" }));
+    button.onclick = async () => {
+      surelyDropped = item.once;
+      if (sure) await queue.drop(item.once).then(send);
+      else await show();
+      document.querySelector("#queue-items .btn, #queue-send:not([hidden]), #queue summary")?.focus();
+    };
+    return button;
   };
 
   const counted = (one, many, count) => (count === 1 ? words[one] : say(many, { n: count }));
@@ -351,12 +361,13 @@
     const open = items.filter(queue.waits);
     const needs = open.filter((item) => item.state === "needs");
     const section = bar();
-    section.hidden = !items.length && !offline;
+    section.hidden = !items.length && !offline && !oldPage;
     const said = [];
     if (needs.length) said.push(counted("needs_one", "needs_many", needs.length));
     if (open.length > needs.length) said.push(counted("waiting_one", "waiting", open.length - needs.length));
     if (sendingNow.size) said.push(`${words.sending}.`);
     if (items.length && !open.length) said.push(words.all_sent);
+    if (!open.length && oldPage) said.push(offline ? words.no_signal_here : words.signal_again);
     put("queue-said", said.join(" "));
     put("queue-more", more(open).join(" "));
     if (open.length && queue.outcome.why === "sign_in") {
@@ -364,6 +375,7 @@
       const href = (await queue.active())?.byPin ? "/this-phone/" : `/account/login/?next=${back}`;
       document.getElementById("queue-more").append(" ", made("a", words.sign_in_link, { href }));
     }
+    if (oldPage && !offline) document.getElementById("queue-more").append(" ", made("a", words.open_anew, { href: location.pathname }));
     const button = document.getElementById("queue-send");
     button.hidden = !open.length;
     button.textContent = `${words.send_now} (${open.length})`;
@@ -378,11 +390,11 @@
     place.hidden = !text;
   };
 
-  let offline = false;
+  let offline = oldPage;
   let mayVanish = false;
   const more = (open) => {
     const lines = [];
-    if (offline) lines.push(words.no_signal);
+    if (offline && (open.length || !oldPage)) lines.push(words.no_signal);
     if (oldPage) lines.push(say("as_of", { at: clock(told.at) }));
     if (open.some((item) => Date.now() - item.at > queue.TOO_LONG_MS)) lines.push(words.day);
     if (open.length && queue.outcome.why === "sign_in") lines.push(words.sign_in);
@@ -395,7 +407,12 @@
 
   // ---- sending
 
-  const send = () => queue.send(told.slug, told.send).then(show);
+  const send = async () => {
+    await queue.send(told.slug, told.send);
+    const idle = !(await queue.list()).some((item) => item.barn === told.slug && queue.waits(item));
+    if (oldPage && idle) offline = !(await queue.house().catch(() => null));
+    await show();
+  };
 
   document.addEventListener("barnrugs:queue", async (event) => {
     const heard = event.detail;
@@ -566,7 +583,7 @@
   addEventListener("online", send);
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && send());
   setInterval(async () => {
-    if (document.visibilityState === "visible" && (await queue.list()).some(queue.isFresh)) send();
+    if (document.visibilityState === "visible" && (oldPage || (await queue.list()).some(queue.isFresh))) send();
   }, EVERY_MS);
   navigator.serviceWorker.register("/worker.js", { scope: "/" }).catch(() => {});
   begin();
