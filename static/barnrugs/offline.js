@@ -281,7 +281,8 @@
       row.querySelectorAll(".queued").forEach((part) => part.remove());
       for (const part of row.children) if (!part.matches("h2")) part.hidden = covers;
       row.classList.toggle("is-queued", covers);
-      if (item) row.append(overlaid(item));
+      if (item && covers) row.append(overlaid(item));
+      else if (item) row.querySelector("h2").after(overlaid(item));
       if (check) row.querySelector("h2").after(checked(check));
     }
   };
@@ -316,7 +317,7 @@
     const section = made("section", "", { id: "queue", className: "queue", hidden: true });
     section.setAttribute("aria-label", words.noted);
     section.append(
-      made("p", "", { id: "queue-said", className: "answer small" }), made("p", "", { id: "queue-more", className: "warn", hidden: true }),
+      made("p", "", { id: "queue-said", className: "answer small" }), made("div", "", { id: "queue-more" }),
       made("button", "", { id: "queue-send", type: "button", className: "btn btn-primary", hidden: true }),
       made("details"),
     );
@@ -369,13 +370,13 @@
     if (items.length && !open.length) said.push(words.all_sent);
     if (!open.length && oldPage) said.push(offline ? words.no_signal_here : words.signal_again);
     put("queue-said", said.join(" "));
-    put("queue-more", more(open).join(" "));
+    const lines = more(open).map((line) => made("p", line, { className: "warn" }));
     if (open.length && queue.outcome.why === "sign_in") {
-      const back = encodeURIComponent(location.pathname);
-      const href = (await queue.active())?.byPin ? "/this-phone/" : `/account/login/?next=${back}`;
-      document.getElementById("queue-more").append(" ", made("a", words.sign_in_link, { href }));
+      const href = (await queue.active())?.byPin ? "/this-phone/" : `/account/login/?next=${encodeURIComponent(location.pathname)}`;
+      lines.push(made("a", words.sign_in_link, { href, className: "btn btn-secondary" }));
     }
-    if (oldPage && !offline) document.getElementById("queue-more").append(" ", made("a", words.open_anew, { href: location.pathname }));
+    if (oldPage && !offline) lines.push(made("a", words.open_anew, { href: location.pathname, className: "btn btn-secondary" }));
+    sayMore(lines);
     const button = document.getElementById("queue-send");
     button.hidden = !open.length;
     button.textContent = `${words.send_now} (${open.length})`;
@@ -386,19 +387,27 @@
 
   const put = (id, text) => {
     const place = document.getElementById(id);
-    if (place.querySelector("a") || place.textContent !== text) place.textContent = text;
+    if (place.textContent !== text) place.textContent = text;
     place.hidden = !text;
+  };
+
+  // Left alone where nothing changed, so that a link someone is about to tap does not go away under the finger.
+  const sayMore = (lines) => {
+    const place = document.getElementById("queue-more");
+    const holder = made("div");
+    holder.append(...lines);
+    if (place.innerHTML !== holder.innerHTML) place.replaceChildren(...lines);
   };
 
   let offline = oldPage;
   let mayVanish = false;
   const more = (open) => {
     const lines = [];
-    if (offline && (open.length || !oldPage)) lines.push(words.no_signal);
-    if (oldPage) lines.push(say("as_of", { at: clock(told.at) }));
     if (open.some((item) => Date.now() - item.at > queue.TOO_LONG_MS)) lines.push(words.day);
     if (open.length && queue.outcome.why === "sign_in") lines.push(words.sign_in);
     if (open.length && queue.outcome.why === "trouble") lines.push(words.house_trouble);
+    if (offline && (open.length || !oldPage)) lines.push(words.no_signal);
+    if (oldPage) lines.push(say("as_of", { at: clock(told.at) }));
     if (mayVanish && open.some((item) => Date.now() - item.at > SOON_MS)) lines.push(words.may_vanish);
     const others = [...new Set(open.filter((item) => item.person !== told.person).map((item) => item.name))];
     if (others.length && open.some((item) => !item.seal && item.person !== told.person)) lines.push(say("others", { who: others.join(", ") }));
@@ -418,7 +427,7 @@
     const heard = event.detail;
     if (heard.sending) sendingNow = new Set(heard.sending);
     if (heard.answered || heard.stopped !== undefined) sendingNow = new Set();
-    if (heard.stopped === "no_signal") offline = true;
+    if (heard.stopped) offline = heard.stopped === "no_signal";
     if (heard.answered) {
       offline = false;
       heard.answered.answers.forEach(fresh);
