@@ -49,6 +49,7 @@ WORDS = {
     "now": _("%horse: now %now, before %before."),
     "now_done": _("%horse: noted by somebody else meanwhile."),
     "nothing": _("nothing"),
+    "cleared_head": _("This phone is cleared"),
     "cleared": _("This phone no longer belongs to the barn, or you have left it. The pages it kept are removed."),
     "given": _("What was not sent yet was given to the manager."),
     "house_trouble": _("The house does not answer as it should. It is tried again."),

@@ -18,7 +18,7 @@
   });
   const made = (tag, text = "", how = {}) => Object.assign(document.createElement(tag), { textContent: text, ...how });
   // Marked when it was kept: no clock of a phone says whether a page is of now.
-  const oldPage = "keptCopy" in document.documentElement.dataset;
+  let oldPage = "keptCopy" in document.documentElement.dataset;
 
   // Who is at the phone. A page of somebody else, kept or fresh, is not for whoever came in by their PIN, unless that
   // somebody signed in after them.
@@ -433,8 +433,10 @@
       heard.answered.answers.forEach(fresh);
     }
     if (heard.cleared !== undefined) {
+      oldPage = false;
+      document.querySelectorAll("main > :not(#queue), header nav, header .who").forEach((part) => part.remove());
+      document.querySelector("main").prepend(made("h1", words.cleared_head));
       shout(`${words.cleared} ${heard.cleared ? words.given : ""}`);
-      document.querySelectorAll("main form, main li.due-line").forEach((part) => part.remove());
     }
     await show();
   });

@@ -572,7 +572,12 @@ class TestSharedPhone:
         page.locator("#queue-send").click()
         expect(page.locator("#queue-shout")).to_contain_text("no longer belongs to the barn")
         expect(page.locator("#queue-shout")).to_contain_text("given to the manager")
+        expect(page.get_by_role("heading", level=1)).to_have_text("This phone is cleared")
+        expect(page.locator("main")).not_to_contain_text("All done in one place")
         shot(page, "revoked")
+        assert violations(page) == []
+        assert page.evaluate("barnStore.keys('state').then((all) => all.filter((key) => /map|seen/.test(key)))") == []
+        assert "phone" not in page.evaluate("caches.keys()")
         question = Question.objects.get()
         assert (question.kind, question.person, question.horse) == ("revoked", cast.staff, line.horse)
         assert ListLine.objects.get(pk=line.pk).outcome == ""
