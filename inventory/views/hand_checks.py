@@ -25,7 +25,6 @@ from inventory.models import HandCheck
 from inventory.queries import hand_checks as queries
 from inventory.queries import wearings
 from inventory.views import answers
-from inventory.views.subjects import subject_of
 
 SHOWN = 60
 
@@ -74,7 +73,7 @@ def hand_checks(request: HttpRequest, pk: int) -> HttpResponse:
 def _context(request: HttpRequest, horse: Horse) -> dict[str, Any]:
     barn, now = request.barn, timezone.now()
     taken = snapshot.read(barn, now, only=horse)
-    learned = subject_of(taken, horse).learned
+    learned = taken.subject(horse).learned
     checks = [_check(one) for one in queries.of(horse)[:SHOWN]]
     standing = [one for one in checks if not one.check.taken_back_at]
     compared = domain.compare(taken, horse, now)
