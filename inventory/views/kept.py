@@ -34,8 +34,8 @@ WHOLE_LISTS = 2
 
 STALE_AFTER_H = 3
 
-STAND_INS = ("kept_not_done", "kept_other", "kept_blanket", "kept_damage", "tag")
-"""Pages that the phone shows for any line or blanket, and where a tag is typed."""
+STAND_INS = ("kept_not_done", "kept_other", "kept_blanket", "kept_damage", "kept_no_signal", "tag")
+"""Pages that the phone shows for any line or blanket, or for what it does not keep, and where a tag is typed."""
 
 
 @require_safe
@@ -191,6 +191,13 @@ def kept_blanket(request: HttpRequest) -> HttpResponse:
     """Any blanket's page without signal; the phone puts in what it knows of it."""
     refuse_others(request)
     return render(request, "inventory/kept_blanket.html")
+
+
+@require_safe
+def kept_no_signal(request: HttpRequest) -> HttpResponse:
+    """What stands in for a page that is not kept, in the language of whoever is at the phone."""
+    refuse_others(request)
+    return render(request, "barns/no_signal.html")
 
 
 @require_safe

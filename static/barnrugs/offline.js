@@ -350,7 +350,7 @@
       surelyDropped = item.once;
       if (sure) await queue.drop(item.once).then(send);
       else await show();
-      document.querySelector("#queue-items .btn, #queue-send:not([hidden]), #queue summary")?.focus();
+      (document.querySelector("#queue-items .btn") || document.querySelector("#queue summary"))?.focus();
     };
     return button;
   };

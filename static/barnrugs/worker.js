@@ -104,7 +104,12 @@ const page = async (event) => {
   return (await kept(url)) || answer || fallback();
 };
 
-const fallback = async () => (await (await caches.open(FILES)).match(self.HOUSE.fallback)) || Response.error();
+// In the language of whoever is at the phone, if anybody is.
+const fallback = async () => {
+  const who = await self.barnStore.get("state", "active");
+  const theirs = who && (await (await caches.open(self.barnStore.cacheOf(who.slug, who.person))).match(`/barns/${who.slug}/kept/no-signal/`));
+  return theirs || (await (await caches.open(FILES)).match(self.HOUSE.fallback)) || Response.error();
+};
 
 const file = async (request) => {
   const known = await (await caches.open(FILES)).match(request);

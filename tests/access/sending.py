@@ -21,5 +21,6 @@ TABLE = {
     ("kept_not_done", "GET"): row("404 200 404 200 404 404"),
     ("kept_other", "GET"): row("404 200 404 200 404 404"),
     ("kept_blanket", "GET"): row("404 200 404 200 404 404"),
+    ("kept_no_signal", "GET"): row("404 200 404 200 404 404"),
     ("kept_damage", "GET"): row("404 200 404 200 404 404"),
 }

@@ -17,7 +17,7 @@ from playwright.sync_api import expect
 
 from barnrugs.barns.domain import devices, people
 from barnrugs.barns.journal import Actor
-from barnrugs.barns.models import Device, JournalEntry, SentWrite
+from barnrugs.barns.models import Device, JournalEntry, SentWrite, User
 from inventory.domain import lists
 from inventory.models import CareJob, HandCheck, ListLine, Picture, Question, Wearing
 from tests import factories as make
@@ -229,7 +229,8 @@ class TestTheQueue:
         assert violations(page) == []
         page.get_by_role("button", name="Drop it").click()
         assert phone.states() == ["needs", "waiting", "sent"]
-        page.get_by_role("button", name="Drop it for good").click()
+        expect(page.get_by_role("button", name="Drop it for good")).to_be_focused()
+        page.keyboard.press("Enter")
         phone.all_sent()
         assert HandCheck.objects.get().felt == "warm"
 
@@ -310,8 +311,19 @@ class TestWhatIsKept:
         phone.cut()
         page = phone.open("horses/")
         expect(page.get_by_role("heading", level=1)).to_have_text("No signal")
+        expect(page.locator("#queue-said")).to_have_text("No signal.")
         shot(page, "not-kept")
         assert violations(page) == []
+        page.get_by_role("link", name="Type a tag").click()
+        expect(page.get_by_label("Tag")).to_be_visible()
+
+    def test_a_page_that_is_not_kept_says_so_in_the_readers_language(self, cast, away):
+        User.objects.filter(pk=cast.staff.user_id).update(language="es")
+        phone = away(cast.staff)
+        phone.visit()
+        phone.cut()
+        page = phone.open("horses/")
+        expect(page.get_by_role("heading", level=1)).to_have_text("Sin señal")
 
 
 def test_a_page_left_open_asks_nothing_that_whoever_signed_in_is_refused(cast, away):
