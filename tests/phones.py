@@ -31,8 +31,11 @@ class Phone:
     def now(self) -> datetime:
         return timezone.now() + self.fast
 
-    def event(self, kind: str, *, ago: float = 0, **about: Any) -> dict[str, str]:
-        """ago: seconds since it was done. line, horse, blanket: what it is about; the rest are its fields."""
+    def event(self, kind: str, *, ago: float = 0, page_ago: float | None = None, **about: Any) -> dict[str, str]:
+        """ago: seconds since it was done; page_ago: since the house made its page.
+
+        line, horse, blanket: what it is about; the rest are its fields.
+        """
         self.seq += 1
         subjects = {name: about.pop(name).pk for name in ("line", "horse", "blanket") if about.get(name)}
         told = {
@@ -41,6 +44,7 @@ class Phone:
             "kind": kind,
             "person": str(about.pop("by", self.person).key),
             "there_at": (self.now() - timedelta(seconds=ago)).timestamp() * 1000,
+            "page_at": None if page_ago is None else (timezone.now().timestamp() - page_ago) * 1000,
             **subjects,
             "fields": about,
         }

@@ -43,6 +43,7 @@ def register() -> None:
     journal.register("person_invited", _("{who} invited {person}."))
     journal.register("invitation_accepted", _("{who} took up the invitation."))
     journal.register("device_enrolled", _("{who} enrolled the phone {name}."))
+    journal.register("device_came_in", _("The phone {name}, enrolled by {who}, took up its code."))
     journal.register("device_renamed", _("{who} named the phone {name}, before {before_name}."))
     journal.register("device_revoked", _("{who} revoked the phone {name}."))
     journal.register("pin_set", _("{who} set a PIN for shared phones."))

@@ -4,13 +4,16 @@ import hashlib
 import uuid
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import UTC, datetime
 from typing import Any, Final
 
 from horses.models import Horse
 from inventory.domain.wearing import Fate
 from inventory.images import Shrunk
 from inventory.models import Blanket, ListLine
+
+EARLIEST: Final = datetime(2000, 1, 1, tzinfo=UTC)
+"""Before this no clock tells anything: a battery pulled out says 1970."""
 
 DRESSING: Final = ("done", "other", "wear", "not_done")
 """What says how a horse is dressed: only this can contradict what others noted."""
@@ -20,6 +23,7 @@ DRESSING: Final = ("done", "other", "wear", "not_done")
 class Event:
     """One thing somebody did. there_at: by the phone's own clock. about: ids of the line, horse or blanket.
 
+    page_at: when the house made the page on which it was noted, if it says so; it was not done before that.
     given: which of the fields were sent. body: the text it was read from, as it was sealed and as it is kept.
     """
 
@@ -32,6 +36,11 @@ class Event:
     fields: dict[str, Any] = field(default_factory=dict)
     given: frozenset[str] = frozenset()
     body: str = ""
+    page_at: datetime | None = None
+
+    @property
+    def names(self) -> frozenset[str]:
+        return frozenset(f"{kind} {pk}" for kind, pk in self.about.items())
 
     @property
     def digest(self) -> str:
@@ -91,4 +100,4 @@ class Sent:
         on_line = [*self.line.tags_to, *self.line.tags_from] if self.line else []
         named = [self.blanket.tag] if self.blanket else []
         horse = [f"horse {self.horse.pk}"] if self.horse else []
-        return frozenset([*horse, *self.tags, *on_line, *named])
+        return frozenset([*horse, *self.tags, *on_line, *named, *self.event.names])

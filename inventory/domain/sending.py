@@ -16,12 +16,13 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from barnrugs.barns import journal
+from barnrugs.barns.domain.once import KEPT as KEPT_ONCE
 from barnrugs.barns.domain.once import do_once
 from barnrugs.barns.domain.refusal import Refused
 from barnrugs.barns.journal import Actor
 from horses.models import Horse
 from inventory.domain import damage, hand_checks, lists, questions, wearing
-from inventory.domain.events import Sent
+from inventory.domain.events import EARLIEST, Event, Sent
 from inventory.enums import DamagedPart, LineOutcome, QuestionKind
 from inventory.models import Blanket, ListLine, Wearing
 from inventory.queries import wearings
@@ -43,9 +44,12 @@ class Answer:
         return json.dumps({"status": self.status, "said": self.said[:MOST_SAID]})
 
 
-def right_time(there_at: datetime, *, now: datetime, clock_off: timedelta) -> datetime:
-    """When something was done, from a clock that is behind by so much; never in the future."""
-    return min(there_at + clock_off, now)
+def right_time(event: Event, *, now: datetime, clock_off: timedelta) -> datetime:
+    """When something was done, from a clock that is behind by so much; never in the future.
+
+    The clock may have been set between the deed and this call: nothing was done before its page was made.
+    """
+    return min(max(event.there_at + clock_off, event.page_at or EARLIEST), now)
 
 
 def take_in(sent: Sent, *, actor: Actor, keep_for: QuestionKind | None = None) -> tuple[Answer, bool]:
@@ -68,6 +72,8 @@ def _keep(sent: Sent, kind: QuestionKind, actor: Actor) -> Answer:
 
 
 def _carry_out(sent: Sent, actor: Actor) -> Answer:
+    if actor.at < actor.now - KEPT_ONCE:
+        raise Refused(_("This was noted more than 90 days ago. Tell the manager, and note it anew as of today."))
     if sent.unknown:
         unknown = ", ".join(sent.unknown)
         raise Refused(_("%(tags)s is no blanket that you can put on here.") % {"tags": unknown}, field="tags")

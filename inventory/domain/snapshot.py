@@ -72,7 +72,11 @@ class Snapshot:
     house_chart: Chart | None = None
 
     def subject(self, horse: Horse) -> Subject:
-        return next(subject for subject in self.subjects if subject.horse.pk == horse.pk)
+        """Raises LookupError where the horse was not read: it is gone since it was asked for."""
+        found = next((subject for subject in self.subjects if subject.horse.pk == horse.pk), None)
+        if found is None:
+            raise LookupError(horse.pk)
+        return found
 
 
 def read(barn: Barn, at: datetime, *, only: Horse | None = None) -> Snapshot:

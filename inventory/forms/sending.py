@@ -10,16 +10,15 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from inventory.domain.events import Event
+from inventory.domain.events import EARLIEST, Event
 from inventory.domain.wearing import TOP_LAYER, too_many_layers
 from inventory.enums import DamagedPart, Felt
 from inventory.forms.hand_checks import SHIVERS
 
 MOST_AT_ONCE: Final = 50
 MOST_CHARACTERS: Final = 4000
-EARLIEST: Final = datetime(2000, 1, 1, tzinfo=UTC)
 LATEST: Final = datetime(2100, 1, 1, tzinfo=UTC)
-"""What a clock can say; a battery pulled out says 1970."""
+"""What a clock can say."""
 
 PLAIN: Final = (str, bool, int, float, list, type(None))
 
@@ -122,6 +121,7 @@ def read(body: Any) -> Event:
             there_at=_moment(told["there_at"]),
             about={name: _key(told[name]) for name in {subject, "horse"} if told.get(name) is not None},
             body=body,
+            page_at=_moment(told["page_at"]) if told.get("page_at") is not None else None,
         )
         event.about[subject]
     except (ValueError, TypeError, KeyError, AttributeError, OverflowError, RecursionError):

@@ -42,6 +42,10 @@ class BlanketQuerySet(QuerySet[Blanket]):
         """Without the lost and the retired; needs with_condition."""
         return self.exclude(where__in=GONE)
 
+    def not_retired(self) -> Self:
+        """The lost ones too: somebody may find one; needs with_condition."""
+        return self.exclude(where=Where.RETIRED)
+
     def _with_sources(self, barn: Barn, at: datetime) -> Self:
         wearing = Wearing.objects.filter(blanket=OuterRef("pk"), off_at__isnull=True)
         placing = Placing.objects.filter(blanket=OuterRef("pk"), until__isnull=True)

@@ -21,7 +21,7 @@ from inventory.models import Blanket, CareJob
 def damage(request: HttpRequest, pk: int) -> HttpResponse:
     blanket = access.fetch(request.person, Blanket, pk, "handle")
     form = DamageForm(request.POST or None, request.FILES or None)
-    page = _page(request, _("Report damage: %(tag)s") % {"tag": blanket}, {"blanket": blanket})
+    page = _page(request, _("Report damage: %(tag)s") % {"tag": blanket}, {"blanket": blanket, "named": blanket.tag})
     return form_page(request, form, page, lambda actor: _report(form, blanket, None, actor), then=_to_job(request))
 
 
@@ -32,7 +32,8 @@ def horse_damage(request: HttpRequest, pk: int) -> HttpResponse:
     worn = handled.filter(wearings__horse=horse, wearings__off_at__isnull=True).order_by("wearings__layer")
     ever = handled.filter(wearings__horse=horse).distinct()
     form = HorseDamageForm(request.POST or None, request.FILES or None, worn=worn, among=ever)
-    page = _page(request, _("Report damage: what %(horse)s wears") % {"horse": horse}, {"horse": horse})
+    heading = _("Report damage: what %(horse)s wears") % {"horse": horse}
+    page = _page(request, heading, {"horse": horse, "named": horse.name})
 
     def call(actor: Actor) -> CareJob:
         return _report(form, form.cleaned_data["blanket"], horse, actor)

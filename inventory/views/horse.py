@@ -27,6 +27,7 @@ from inventory.domain import fit as fit_domain
 from inventory.domain import snapshot, whereabouts
 from inventory.models import Blanket, FitNote
 from inventory.queries import fit as fit_notes
+from inventory.views.subjects import subject_of
 
 A_LOG = 20
 HISTORY = 8
@@ -60,7 +61,7 @@ def horse(request: HttpRequest, pk: int) -> HttpResponse:
     found = access.fetch(request.person, Horse, pk)
     today = horses.today_in(request.barn)
     taken = snapshot.read(request.barn, timezone.now(), only=found)
-    subject = taken.subject(found)
+    subject = subject_of(taken, found)
     person = request.person
     may = {action: access.may(person, action, found) for action in ("change", "note", "dress")}
     sizing = measurement.sizing(found, today)

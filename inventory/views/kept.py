@@ -1,6 +1,6 @@
 """What a staff phone keeps for where there is no signal: which pages, in order of need, each with its stamp."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import datetime
 from typing import Any
 
@@ -8,48 +8,94 @@ from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.text import capfirst
+from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_safe
 
+from barnrugs.barns import access
 from barnrugs.barns.domain.refusal import Refused
-from barnrugs.barns.models import Barn, JournalEntry
+from barnrugs.barns.models import Barn, JournalEntry, Person
 from barnrugs.barns.offline import keeps_pages
+from barnrugs.barns.views.worker import version
+from inventory import particulars
+from inventory.domain import due, sessions, whereabouts
 from inventory.domain import lists as domain
-from inventory.domain import sessions
+from inventory.forms.damage import DamageForm
 from inventory.forms.lists import NotDoneForm, OtherForm
 from inventory.models import Blanket, ChangeList, ListLine, Picture
-from inventory.queries import drying, wearings
+from inventory.queries import blankets as blanket_queries
+from inventory.queries import drying
 from inventory.queries import lists as queries
+from inventory.views import list_rows
+from inventory.views.answers import words_of
 
 WHOLE_LISTS = 2
 """Of so many lists, beginning with the one at hand, each horse's own page is kept too."""
 
 STALE_AFTER_H = 3
 
+STAND_INS = ("kept_not_done", "kept_other", "kept_blanket", "kept_damage", "kept_no_signal", "tag")
+"""Pages that the phone shows for any line or blanket, or for what it does not keep, and where a tag is typed."""
+
 
 @require_safe
 def kept(request: HttpRequest) -> HttpResponse:
-    """A page is fetched again when its stamp changed. Nothing here names money; managers' pages are not kept."""
-    refuse_others(request)
+    """A page is fetched again when its stamp changed. Nothing here names money; managers' pages are not kept.
+
+    Who keeps none is answered with nothing: a page of somebody else may still be open where they signed in.
+    """
+    if not keeps_pages(request.person):
+        return HttpResponse(status=204)
     barn, now = request.barn, timezone.now()
     made = list(coming(barn, now))
     lines = [list(queries.to_do(queries.lines(one))) for one in made]
     whole = lines[:WHOLE_LISTS]
     homes = {line.horse_id: _path(barn, "line", line.pk) for several in reversed(whole) for line in several}
-    worn = {one.blanket_id: one.horse_id for one in wearings.open_in(barn)}
-    usual = Blanket.objects.filter(barn=barn, usual_horse__in=homes).values_list("pk", "usual_horse_id")
-    of_horse = {**dict(usual), **worn}
+    known = list(blankets(request.person, now))
     return JsonResponse(
         {
             "at": now,
+            "barn": barn.pk,
             "person": str(request.person.key),
             "lists": [{"path": list_path(barn, one), "due_at": one.due_at} for one in made],
             "horses": homes,
-            "blankets": {pk: homes[horse] for pk, horse in of_horse.items() if horse in homes},
-            "names": {line.pk: line.horse.name for several in lines for line in several},
-            "pages": dict(pages(barn, made, whole, now)) | pictures(barn, of_horse),
+            "blankets": {one.pk: said_of(one, homes) for one in known},
+            "tags": {one.tag: one.pk for one in known},
+            "lines": {
+                line.pk: {"horse": line.horse.name, "list": list_path(barn, one)}
+                for one, several in zip(made, lines, strict=True)
+                for line in several
+            },
+            "pages": dict(pages(barn, made, lines, now))
+            | pictures(barn, [one.pk for one in known if near(one, homes)]),
         }
     )
+
+
+def blankets(person: Person, now: datetime) -> Any:
+    """What somebody may find by its tag; what was retired is in nobody's way."""
+    found = blanket_queries.of(person.barn).with_condition(person.barn, now).not_retired()
+    return access.rows(person, Blanket, "see", among=found)
+
+
+def near(blanket: Any, homes: Mapping[int, str]) -> int | None:
+    """The horse of the coming lists that wears it, or else whose it usually is."""
+    return next((horse for horse in (blanket.horse_now_id, blanket.usual_horse_id) if horse in homes), None)
+
+
+def said_of(blanket: Any, homes: Mapping[int, str]) -> dict[str, Any]:
+    """What the phone knows of a blanket without signal, in words."""
+    verdict, outside = particulars.outside_now(blanket)
+    horse = near(blanket, homes)
+    return {
+        "tag": blanket.tag,
+        "words": words_of(blanket),
+        "where": capfirst(whereabouts.phrase(blanket)),
+        "verdict": verdict,
+        "outside": outside,
+        "home": homes[horse] if horse else "",
+    }
 
 
 def refuse_others(request: HttpRequest) -> None:
@@ -66,22 +112,44 @@ def coming(barn: Barn, now: datetime) -> Iterator[ChangeList]:
             continue
 
 
-def pages(barn: Barn, made: list[ChangeList], whole: list[list[ListLine]], now: datetime) -> Iterator[tuple[str, str]]:
+def pages(barn: Barn, made: list[ChangeList], lines: list[list[ListLine]], now: datetime) -> Iterator[tuple[str, str]]:
     """Address and stamp, the most needed first."""
+    hour = f"{now:%Y%m%d}{now.hour // STALE_AFTER_H}-{get_language()}-{version()}"
     latest = JournalEntry.objects.filter(barn=barn).order_by("-pk").values_list("pk", flat=True).first()
-    hour = f"{now:%Y%m%d}{now.hour // STALE_AFTER_H}"
-    for one in made:
-        yield list_path(barn, one), f"{latest}-{one.made_at.timestamp()}-{hour}"
-    for name in ("kept_not_done", "kept_other"):
+    stamps = [f"{latest}-{one.made_at.timestamp()}-{hour}" for one in made]
+    for one, stamp in zip(made, stamps, strict=True):
+        yield list_path(barn, one), stamp
+    for name in STAND_INS:
         yield _path(barn, name), hour
-    for number, several in enumerate(whole):
+    yield from of_lines(barn, lines[:WHOLE_LISTS], hour)
+    yield from of_horses(barn, lines, hour)
+    yield from of_places(barn, zip(made, lines[:WHOLE_LISTS], stamps, strict=False), now)
+
+
+def of_lines(barn: Barn, lines: list[list[ListLine]], hour: str) -> Iterator[tuple[str, str]]:
+    for number, several in enumerate(lines):
         for line in several:
-            stamp = _stamp(line, hour)
-            yield _path(barn, "line", line.pk), stamp
+            yield _path(barn, "line", line.pk), _stamp(line, hour)
             if number == 0:
-                yield _path(barn, "line_other", line.pk), stamp
-                yield _path(barn, "hand_check", line.horse_id), stamp
-                yield _path(barn, "horse_damage", line.horse_id), stamp
+                yield _path(barn, "line_other", line.pk), _stamp(line, hour)
+
+
+def of_horses(barn: Barn, lines: list[list[ListLine]], hour: str) -> Iterator[tuple[str, str]]:
+    """Of every horse of the day; its line of the list next to come tells what it wears."""
+    for horse, line in {line.horse_id: line for several in reversed(lines) for line in several}.items():
+        yield _path(barn, "hand_check", horse), _stamp(line, hour)
+        yield _path(barn, "horse_damage", horse), _stamp(line, hour)
+
+
+def of_places(
+    barn: Barn, lists: Iterable[tuple[ChangeList, list[ListLine], str]], now: datetime
+) -> Iterator[tuple[str, str]]:
+    """All done in one place, for each place of a list."""
+    known = list(lists)
+    stays = list_rows.stays_of(barn, {line.horse_id for _one, several, _stamp in known for line in several}, now)
+    for one, several, stamp in known:
+        for place in due.places(several, stays):
+            yield _path(barn, "list_here", one.day.isoformat(), one.session, place.key), stamp
 
 
 def _stamp(line: ListLine, hour: str) -> str:
@@ -112,11 +180,33 @@ def kept_not_done(request: HttpRequest) -> HttpResponse:
 
 @require_safe
 def kept_other(request: HttpRequest) -> HttpResponse:
+    """Any horse's page of something else without signal."""
     refuse_others(request)
     form = OtherForm(None, person=request.person, offered=[("|", _("Nothing on"))])
     offered = [{"value": "|", "label": _("Nothing on")}]
     more = {"offered": offered, "drying_places": drying.places(request.barn, timezone.now())}
     return _stand_in(request, form, _("Something else"), "inventory/kept_other.html", _("Done so"), **more)
+
+
+@require_safe
+def kept_blanket(request: HttpRequest) -> HttpResponse:
+    """Any blanket's page without signal; the phone puts in what it knows of it."""
+    refuse_others(request)
+    return render(request, "inventory/kept_blanket.html")
+
+
+@require_safe
+def kept_no_signal(request: HttpRequest) -> HttpResponse:
+    """What stands in for a page that is not kept, in the language of whoever is at the phone."""
+    refuse_others(request)
+    return render(request, "barns/no_signal.html")
+
+
+@require_safe
+def kept_damage(request: HttpRequest) -> HttpResponse:
+    """Any blanket's report of damage without signal."""
+    refuse_others(request)
+    return _stand_in(request, DamageForm(), _("Report damage"), "inventory/damage.html", "")
 
 
 def _stand_in(request: HttpRequest, form: Any, heading: str, template: str, submit: str, **more: Any) -> HttpResponse:

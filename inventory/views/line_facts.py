@@ -28,6 +28,7 @@ from inventory.queries import drying as drying_queries
 from inventory.queries import wearings
 from inventory.views import answers
 from inventory.views.list_rows import Row, pictures_of, vet_holds
+from inventory.views.subjects import subject_of
 
 NEXT_BEST = 5
 WET_COAT = 0.5
@@ -68,7 +69,7 @@ class IfSo:
 def facts(request: HttpRequest, line: ListLine, row: Row) -> dict[str, Any]:
     barn, now = request.barn, timezone.now()
     taken = snapshot.read(barn, now, only=line.horse)
-    subject = taken.subject(line.horse)
+    subject = subject_of(taken, line.horse)
     worn = list(wearings.open_on(line.horse).select_related("horse", "blanket"))
     record = drying.rain_on(worn, barn, now)
     asked = _asked(subject, barn, line)
@@ -170,7 +171,7 @@ def next_best(barn: Barn, line: ListLine, now: datetime) -> list[Offer]:
     if vet_advises_nothing(line, barn, now):
         return []
     taken = snapshot.read(barn, now, only=line.horse)
-    subject = taken.subject(line.horse)
+    subject = subject_of(taken, line.horse)
     asked = _asked(subject, barn, line)
     found = _advice(asked) if asked else None
     if found is None:

@@ -13,6 +13,7 @@ from django.contrib.auth.decorators import login_not_required
 from django.core.exceptions import PermissionDenied
 from django.db import OperationalError
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
+from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
@@ -74,7 +75,7 @@ class Contact:
 
     def actor(self, event: Event, person: Person) -> Actor:
         """Its time put right, and never before what the same person noted earlier: the numbers give the order."""
-        right = domain.right_time(event.there_at, now=self.now, clock_off=self.clock_off)
+        right = domain.right_time(event, now=self.now, clock_off=self.clock_off)
         right = max(right, self.last.get(person.key, right))
         self.last[person.key] = right
         return Actor(person, device=self.device, there_at=right, now=self.now)
@@ -154,24 +155,29 @@ def answer(contact: Contact, told: dict[str, Any]) -> dict[str, Any]:
     body = told.get("body")
     try:
         event = read(body)
-        return _answer(contact, event, contact.who(event, told.get("seal", "")))
+        person = contact.who(event, told.get("seal", ""))
+        luggage = sent_things.Luggage(contact.request.FILES, too_large=told.get("too_large") is True)
+        return _answer(contact, event, person, luggage)
     except Unreadable as unreadable:
+        contact.blocked |= sent_things.names_in(body)
         return _said(sent_things.once_in(body), REFUSED, 400, str(unreadable))
     except Nobodys:
         sentence = _("Somebody else noted this. It waits on the phone until they come in.")
         return _said(sent_things.once_in(body), REFUSED, 403, sentence)
+    except OperationalError:
+        return _said(sent_things.once_in(body), LATER, 200, _busy())
     except Exception:
         LOG.exception("An event from a phone could not be carried out")
         sentence = _("The house could not note this. Tell the manager, and note it again on its page.")
         return _said(sent_things.once_in(body), REFUSED, 500, sentence)
 
 
-def _answer(contact: Contact, event: Event, person: Person) -> dict[str, Any]:
+def _answer(contact: Contact, event: Event, person: Person, luggage: sent_things.Luggage) -> dict[str, Any]:
     once, keep = str(event.once), contact.keep_for(person)
-    touches: set[str] = set()
+    touches = set(event.names)
     try:
         fetch = sent_things.found_in_barn if keep else sent_things.fetched
-        sent = fetch(event, person, contact.request.FILES)
+        sent = fetch(event, person, luggage)
         touches |= sent.touches
         if contact.blocked & touches:
             return _said(once, HELD, 200, _("It waits for an earlier one of the same horse or blanket."))
@@ -199,9 +205,17 @@ def _why(refused: Exception) -> tuple[int, str]:
 def _carried_out(sent: Sent, actor: Actor, keep: QuestionKind | None) -> dict[str, Any]:
     done, now = patiently(lambda: domain.take_in(sent, actor=actor, keep_for=keep))
     if done is None:
-        return _said(str(sent.event.once), LATER, 200, _("The house is busy. It is sent again."))
-    line = {"line": sent.line.pk} if sent.line and keep is None else {}
-    return {**_said(str(sent.event.once), done.status, 200, done.said), "again": not now, **line}
+        return _said(str(sent.event.once), LATER, 200, _busy())
+    told = {**_said(str(sent.event.once), done.status, 200, done.said), "again": not now}
+    if keep is None and sent.line:
+        told["line"] = sent.line.pk
+    if keep is None and sent.event.kind == "hand_check" and sent.horse:
+        told["to"] = reverse("hand_checks", args=[sent.horse.barn.slug, sent.horse.pk])
+    return told
+
+
+def _busy() -> str:
+    return _("The house is busy. It is sent again.")
 
 
 def add_rows(request: HttpRequest, answers: list[dict[str, Any]]) -> None:

@@ -3,7 +3,8 @@
 import io
 import json
 from collections.abc import Mapping
-from typing import Any
+from dataclasses import dataclass, field
+from typing import Any, Final
 
 from django.core.files.uploadedfile import UploadedFile
 from django.utils.translation import gettext as _
@@ -20,7 +21,18 @@ from inventory.models import Blanket, HandCheck, ListLine
 LINES = ListLine.objects.select_related("horse", "change_list")
 
 
-def fetched(event: Event, person: Person, files: Mapping[str, UploadedFile] | None = None) -> Sent:
+@dataclass(frozen=True)
+class Luggage:
+    """What came along with an event beside its text. too_large: its picture stayed on the way."""
+
+    files: Mapping[str, UploadedFile] = field(default_factory=dict)
+    too_large: bool = False
+
+
+NONE: Final = Luggage()
+
+
+def fetched(event: Event, person: Person, luggage: Luggage = NONE) -> Sent:
     """Raises Http404, PermissionDenied, or Refused where a picture did not come along whole."""
     about = event.about
     line = horse = blanket = None
@@ -36,10 +48,10 @@ def fetched(event: Event, person: Person, files: Mapping[str, UploadedFile] | No
         line = access.fetch(person, ListLine, about["line"], "change", among=LINES)
         horse = line.horse
     claimed, unknown = _claimed(event, person, line)
-    return Sent(event, horse, line, blanket, claimed, unknown, *picture(event, files or {}))
+    return Sent(event, horse, line, blanket, claimed, unknown, *picture(event, luggage))
 
 
-def found_in_barn(event: Event, person: Person, files: Mapping[str, UploadedFile] | None = None) -> Sent:
+def found_in_barn(event: Event, person: Person, luggage: Luggage = NONE) -> Sent:
     """The same without asking what the person may: for what is only kept for the manager."""
     about = event.about
     line = LINES.filter(barn=person.barn_id, pk=about.get("line", 0)).first()
@@ -47,7 +59,7 @@ def found_in_barn(event: Event, person: Person, files: Mapping[str, UploadedFile
     blanket = Blanket.objects.filter(barn=person.barn_id, pk=about.get("blanket", 0)).first()
     found = {one.tag: one for one in Blanket.objects.filter(barn=person.barn_id, tag__in=_tags(event, line))}
     claimed = tuple(found[tag] for tag in _tags(event, line) if tag in found)
-    return Sent(event, horse, line, blanket, claimed, (), *picture(event, files or {}))
+    return Sent(event, horse, line, blanket, claimed, (), *picture(event, luggage))
 
 
 def _tags(event: Event, line: ListLine | None) -> list[str]:
@@ -63,7 +75,7 @@ def _claimed(event: Event, person: Person, line: ListLine | None) -> tuple[tuple
     return tuple(found[tag] for tag in tags if tag in found), tuple(tag for tag in tags if tag not in found)
 
 
-def picture(event: Event, files: Mapping[str, UploadedFile]) -> tuple[Shrunk | None, str]:
+def picture(event: Event, luggage: Luggage) -> tuple[Shrunk | None, str]:
     """Encoded anew, after its digest was found to be the one that the event names; or why it cannot be kept.
 
     A picture that nobody can read is as unreadable the next time: what was noted with it must not wait for it.
@@ -71,7 +83,9 @@ def picture(event: Event, files: Mapping[str, UploadedFile]) -> tuple[Shrunk | N
     named = event.fields.get("picture")
     if not named:
         return None, ""
-    file = files.get(f"picture-{event.once}")
+    if luggage.too_large:
+        return None, _("It is larger than the house takes in.")
+    file = luggage.files.get(f"picture-{event.once}")
     if file is None:
         raise Refused(_("The picture did not come along. Send it once more."), field="picture")
     content = file.read()
@@ -88,6 +102,15 @@ def shrunk(content: bytes) -> Shrunk:
         return images.shrink(io.BytesIO(content))
     except images.NotAPicture as said:
         raise Refused(str(said), field="picture") from None
+
+
+def names_in(body: Any) -> frozenset[str]:
+    """What an event that cannot be read is about, as far as one sees: what follows on that waits for it."""
+    try:
+        told = json.loads(body)
+        return frozenset(f"{kind} {int(told[kind])}" for kind in ("line", "horse", "blanket") if told.get(kind))
+    except (ValueError, TypeError, KeyError, AttributeError, RecursionError, OverflowError):
+        return frozenset()
 
 
 def once_in(body: Any) -> str | None:

@@ -23,6 +23,7 @@ from inventory.domain.advice import BarnList, Line, Weather
 from inventory.domain.sessions import Slot
 from inventory.forms.conditions import ConditionsForm
 from inventory.views import answers, band, decisions
+from inventory.views.subjects import subject_of
 
 OUTFITS_SHOWN = 5
 
@@ -80,7 +81,7 @@ def choose(request: HttpRequest, pk: int) -> HttpResponse:
         line = advice.advise(taken, horse, weather.hours, _one_place(form))
         context |= _outfits(line, barn, taken) | {"summary": summary(weather, barn)}
     context["wears"] = [
-        (answers.layer(wearing.blanket.tag, taken.blankets), wearing) for wearing in taken.subject(horse).wears
+        (answers.layer(wearing.blanket.tag, taken.blankets), wearing) for wearing in subject_of(taken, horse).wears
     ]
     context["new_once"] = uuid.uuid4()
     context["may_dress"] = access.may(request.person, "dress", horse)

@@ -9,15 +9,16 @@
   const queue = self.barnQueue;
   const words = told.words;
   const EVERY_MS = 30000;
-  const KEPT_PAGE_FROM_MS = 90000;
   const SOON_MS = 3600 * 1000;
+  const ANSWER_WITHIN_MS = 4000;
   const say = (word, filled = {}) =>
     Object.entries(filled).reduce((text, [name, value]) => text.replaceAll(`%${name}`, value), words[word]);
   const clock = (moment) => new Date(moment).toLocaleString(document.documentElement.lang, {
     weekday: "short", hour: "2-digit", minute: "2-digit", hourCycle: "h23", timeZone: told.zone,
   });
   const made = (tag, text = "", how = {}) => Object.assign(document.createElement(tag), { textContent: text, ...how });
-  const oldPage = Date.now() - told.at > KEPT_PAGE_FROM_MS;
+  // Marked when it was kept: no clock of a phone says whether a page is of now.
+  let oldPage = "keptCopy" in document.documentElement.dataset;
 
   // Who is at the phone. A page of somebody else, kept or fresh, is not for whoever came in by their PIN, unless that
   // somebody signed in after them.
@@ -104,6 +105,14 @@
     form.closest("[data-name]")?.dataset.name || document.querySelector("main [data-name]")?.dataset.name ||
     document.querySelector("h1")?.firstChild?.textContent.trim() || "";
 
+  // What a hand felt, and what to do about it now: the house's own words, which came with the page.
+  const felt = (form, { felt: hand, shivers }) => ({
+    felt: form.querySelector(`[name=felt][value=${hand}]`)?.textContent.trim() || "",
+    cautions: [...(document.getElementById("felt-noted")?.content.querySelectorAll("[data-when]") || [])]
+      .filter(({ dataset: { when } }) => (shivers ? when === "shivers" || (when === hand && hand !== "cold") : when === hand))
+      .map((part) => part.textContent.trim()),
+  });
+
   const read = (form, submitter) => {
     const address = new URL(form.getAttribute("action") || location.href, location.href);
     const data = new FormData(form, submitter);
@@ -118,7 +127,9 @@
     }
     const file = data.get("picture");
     const picture = file instanceof File && file.size ? file : null;
-    return [{ kind, ...about, label: nameOf(form), fields: FIELDS[kind](data, form), picture }];
+    const fields = FIELDS[kind](data, form);
+    const shown = kind === "hand_check" ? felt(form, fields) : null;
+    return [{ kind, ...about, label: nameOf(form), fields, picture, shown }];
   };
 
   const allHere = (form, data) => {
@@ -135,13 +146,14 @@
   };
 
   const isList = () => Boolean(document.querySelector("li.due-line"));
-  const backToList = (events) => {
-    const line = events.length === 1 && events[0].line ? `#line-${events[0].line}` : "";
-    location.assign((sessionStorage.getItem("list") || told.due) + line);
+  const back = (events) => {
+    const [{ line, horse, blanket }] = events;
+    if (blanket && !horse) location.assign(location.pathname.replace(/damage\/$/, ""));
+    else location.assign((sessionStorage.getItem("list") || told.due) + (events.length === 1 && line ? `#line-${line}` : ""));
   };
 
   const shout = (word) => {
-    const box = document.getElementById("queue-shout") || made("p", "", { id: "queue-shout", className: "warn" });
+    const box = document.getElementById("queue-shout") || made("p", "", { id: "queue-shout", className: "shout" });
     box.setAttribute("role", "alert");
     box.textContent = words[word] || word;
     document.querySelector("main").prepend(box);
@@ -164,27 +176,67 @@
       shout(fault.message);
       return;
     }
+    const items = [];
     try {
-      for (const event of events) await queue.add(event);
+      for (const event of events) items.push(await addLarge(event));
     } catch (fault) {
       await notKept(form, submitter, fault);
       return;
     }
-    send();
-    if (!isList()) backToList(events);
+    const sent = send();
+    if (items.length === 1 && items[0].kind === "hand_check") await tellFelt(form, items[0], sent);
+    else if (!isList()) back(events);
   };
 
-  // The tap is not swallowed: with signal the form goes as it is, without it is said that nothing was kept.
-  const notKept = async (form, submitter, fault) => {
-    const full = /quota|full/i.test(`${fault?.name} ${fault?.message}`);
+  const add = (event) => queue.add({ ...event, by: told.person, page_at: told.at });
+  const isFull = (fault) => /quota|full/i.test(`${fault?.name} ${fault?.message}`);
+
+  // Kept without its picture where there is no room for that: that it is torn is what the others must know.
+  const addLarge = async (event) => {
     try {
-      if ((await fetch("/token/", { cache: "no-store" })).ok) {
-        passing.add(form);
-        form.requestSubmit(submitter || undefined);
-        return;
-      }
-    } catch { /* no signal */ }
-    shout(full ? "full" : "failed");
+      return await add(event);
+    } catch (fault) {
+      if (!event.picture || !isFull(fault)) throw fault;
+      const item = await add({ ...event, picture: null });
+      sessionStorage.setItem("shout", words.no_picture);
+      return item;
+    }
+  };
+
+  // After a hand check: the house's page with what it makes of it; without signal what came with this page.
+  const tellFelt = async (form, item, sent) => {
+    form.inert = true;
+    await Promise.race([sent, new Promise((go) => setTimeout(go, ANSWER_WITHIN_MS))]);
+    const now = (await queue.list()).find((one) => one.once === item.once);
+    if (now?.to) {
+      location.assign(now.to);
+      return;
+    }
+    form.inert = false;
+    if (now?.state === "needs") {
+      shout(now.said);
+      return;
+    }
+    const noted = document.getElementById("felt-noted").content.cloneNode(true);
+    noted.querySelector("[data-felt]").textContent = item.shown.felt;
+    for (const part of noted.querySelectorAll("[data-when]")) {
+      if (!item.shown.cautions.includes(part.textContent.trim())) part.remove();
+    }
+    form.replaceWith(noted);
+    document.getElementById("noted").focus();
+  };
+
+  // The tap is not swallowed: with signal the form goes as it is, in the name of whose page it is; without it, or
+  // where somebody else came in meanwhile, it is said that nothing was kept.
+  const notKept = async (form, submitter, fault) => {
+    const house = fault instanceof queue.SomebodyElse ? null : await queue.house().catch(() => null);
+    if (house?.people[told.slug] !== told.person) {
+      shout(fault instanceof queue.SomebodyElse ? "somebody_else" : isFull(fault) ? "full" : "failed");
+      return;
+    }
+    form.querySelector("[name=csrfmiddlewaretoken]").value = house.token;
+    passing.add(form);
+    form.requestSubmit(submitter || undefined);
   };
 
   const passing = new WeakSet();
@@ -216,28 +268,44 @@
 
   const overlay = (items) => {
     const last = new Map();
+    const checks = new Map();
     for (const item of items) {
-      const fresh = queue.waits(item) || item.sentNow > told.at;
-      if (OVERLAID.has(item.kind) && item.person === told.person && fresh) last.set(item.about.line, item);
+      if (!queue.waits(item) && item.sentNow <= told.at) continue;
+      if (OVERLAID.has(item.kind)) last.set(item.about.line, item);
+      if (item.kind === "hand_check") checks.set(item.label, item);
     }
     for (const row of document.querySelectorAll("li.due-line")) {
       const item = last.get(Number(row.id.replace("line-", "")));
-      row.querySelector(".queued")?.remove();
-      for (const part of row.children) if (!part.matches("h2, .queued")) part.hidden = Boolean(item) && item.kind !== "take_back";
-      row.classList.toggle("is-queued", Boolean(item) && item.kind !== "take_back");
-      if (item) row.append(overlaid(item));
+      const check = checks.get(row.dataset.name);
+      const covers = Boolean(item) && item.kind !== "take_back" && item.person === told.person;
+      row.querySelectorAll(".queued").forEach((part) => part.remove());
+      for (const part of row.children) if (!part.matches("h2")) part.hidden = covers;
+      row.classList.toggle("is-queued", covers);
+      if (item && covers) row.append(overlaid(item));
+      else if (item) row.querySelector("h2").after(overlaid(item));
+      if (check) row.querySelector("h2").after(checked(check));
     }
+  };
+
+  const whose = (item) => (item.person === told.person ? words[stateOf(item)] : `${words[stateOf(item)]} · ${item.name}`);
+
+  const checked = (item) => {
+    const box = made("div", "", { className: "queued" });
+    box.append(made("p", `${words.hand_check}${item.shown?.felt ? `: ${item.shown.felt}` : ""} · ${whose(item)}`, { className: "answer small" }));
+    for (const text of item.shown?.cautions || []) box.append(made("p", text, { className: "warn" }));
+    return box;
   };
 
   const overlaid = (item) => {
     const box = made("div", "", { className: "queued" });
     const doing = item.kind === "take_back" ? words.taken_back : words[item.kind];
-    box.append(made("p", `${doing} · ${words[stateOf(item)]}`, { className: "answer small" }));
+    box.append(made("p", `${doing} · ${whose(item)}`, { className: "answer small" }));
     if (item.said) box.append(made("p", item.said, { className: "warn" }));
-    if (item.kind !== "take_back" && item.state !== "needs") {
+    if (item.kind !== "take_back" && item.state !== "needs" && item.person === told.person) {
       const button = made("button", words.take_back, { className: "btn btn-secondary", type: "button" });
       button.append(made("span", ` ${item.label}`, { className: "visually-hidden" }));
-      button.onclick = () => queue.add({ kind: "take_back", line: item.about.line, label: item.label, fields: {} }).then(send, () => shout("failed"));
+      button.onclick = () => add({ kind: "take_back", line: item.about.line, label: item.label, fields: {} })
+        .then(send, (fault) => shout(fault instanceof queue.SomebodyElse ? "somebody_else" : isFull(fault) ? "full" : "failed"));
       box.append(button);
     }
     return box;
@@ -249,8 +317,8 @@
     const section = made("section", "", { id: "queue", className: "queue", hidden: true });
     section.setAttribute("aria-label", words.noted);
     section.append(
-      made("p", "", { id: "queue-said", className: "answer small" }), made("p", "", { id: "queue-more", className: "warn", hidden: true }),
-      made("button", "", { id: "queue-send", type: "button", className: "btn btn-field", hidden: true }),
+      made("p", "", { id: "queue-said", className: "answer small" }), made("div", "", { id: "queue-more" }),
+      made("button", "", { id: "queue-send", type: "button", className: "btn btn-primary", hidden: true }),
       made("details"),
     );
     section.querySelector("#queue-said").setAttribute("role", "status");
@@ -264,16 +332,27 @@
   const row = (item) => {
     const entry = made("li", "", { className: "row-line" });
     entry.append(
-      made("span", `${item.label ? `${item.label}: ` : ""}${words[item.kind]}`, { className: "row-name" }),
+      made("span", `${item.label ? `${item.label}: ` : ""}${words[item.kind]}${item.shown?.felt ? `, ${item.shown.felt}` : ""}`, { className: "row-name" }),
       made("span", `${words[stateOf(item)]} · ${clock(item.at)} · ${item.name}`, { className: "where" }),
     );
     if (item.said) entry.append(made("span", item.said, { className: "warn" }));
-    if (item.state === "needs" && item.person === told.person) {
-      const button = made("button", words.drop, { className: "btn btn-secondary", type: "button" });
-      button.onclick = () => queue.drop(item.once);
-      entry.append(button);
-    }
+    if (item.state === "needs" && item.person === told.person) entry.append(made("span", words.needs_how, { className: "where" }), dropping(item));
     return entry;
+  };
+
+  // Gone for good at the second tap only: what somebody did is not lost by a slip.
+  let surelyDropped = "";
+  const dropping = (item) => {
+    const sure = surelyDropped === item.once;
+    const button = made("button", sure ? words.drop_sure : words.drop, { className: "btn btn-secondary", type: "button" });
+    button.append(made("span", ` ${item.label}`, { className: "visually-hidden" }));
+    button.onclick = async () => {
+      surelyDropped = item.once;
+      if (sure) await queue.drop(item.once).then(send);
+      else await show();
+      (document.querySelector("#queue-items .btn") || document.querySelector("#queue summary"))?.focus();
+    };
+    return button;
   };
 
   const counted = (one, many, count) => (count === 1 ? words[one] : say(many, { n: count }));
@@ -283,19 +362,21 @@
     const open = items.filter(queue.waits);
     const needs = open.filter((item) => item.state === "needs");
     const section = bar();
-    section.hidden = !items.length && !offline;
+    section.hidden = !items.length && !offline && !oldPage;
     const said = [];
     if (needs.length) said.push(counted("needs_one", "needs_many", needs.length));
     if (open.length > needs.length) said.push(counted("waiting_one", "waiting", open.length - needs.length));
     if (sendingNow.size) said.push(`${words.sending}.`);
     if (items.length && !open.length) said.push(words.all_sent);
+    if (!open.length && oldPage) said.push(offline ? words.no_signal_here : words.signal_again);
     put("queue-said", said.join(" "));
-    put("queue-more", more(open).join(" "));
+    const lines = more(open).map((line) => made("p", line, { className: "warn" }));
     if (open.length && queue.outcome.why === "sign_in") {
-      const back = encodeURIComponent(location.pathname);
-      const href = (await queue.active())?.byPin ? "/this-phone/" : `/account/login/?next=${back}`;
-      document.getElementById("queue-more").append(" ", made("a", words.sign_in_link, { href }));
+      const href = (await queue.active())?.byPin ? "/this-phone/" : `/account/login/?next=${encodeURIComponent(location.pathname)}`;
+      lines.push(made("a", words.sign_in_link, { href, className: "btn btn-secondary" }));
     }
+    if (oldPage && !offline) lines.push(made("a", words.open_anew, { href: location.pathname, className: "btn btn-secondary" }));
+    sayMore(lines);
     const button = document.getElementById("queue-send");
     button.hidden = !open.length;
     button.textContent = `${words.send_now} (${open.length})`;
@@ -306,19 +387,27 @@
 
   const put = (id, text) => {
     const place = document.getElementById(id);
-    if (place.querySelector("a") || place.textContent !== text) place.textContent = text;
+    if (place.textContent !== text) place.textContent = text;
     place.hidden = !text;
   };
 
-  let offline = false;
+  // Left alone where nothing changed, so that a link someone is about to tap does not go away under the finger.
+  const sayMore = (lines) => {
+    const place = document.getElementById("queue-more");
+    const holder = made("div");
+    holder.append(...lines);
+    if (place.innerHTML !== holder.innerHTML) place.replaceChildren(...lines);
+  };
+
+  let offline = oldPage;
   let mayVanish = false;
   const more = (open) => {
     const lines = [];
-    if (offline) lines.push(words.no_signal);
-    if (oldPage) lines.push(say("as_of", { at: clock(told.at) }));
     if (open.some((item) => Date.now() - item.at > queue.TOO_LONG_MS)) lines.push(words.day);
     if (open.length && queue.outcome.why === "sign_in") lines.push(words.sign_in);
     if (open.length && queue.outcome.why === "trouble") lines.push(words.house_trouble);
+    if (offline && (open.length || !oldPage)) lines.push(words.no_signal);
+    if (oldPage) lines.push(say("as_of", { at: clock(told.at) }));
     if (mayVanish && open.some((item) => Date.now() - item.at > SOON_MS)) lines.push(words.may_vanish);
     const others = [...new Set(open.filter((item) => item.person !== told.person).map((item) => item.name))];
     if (others.length && open.some((item) => !item.seal && item.person !== told.person)) lines.push(say("others", { who: others.join(", ") }));
@@ -327,20 +416,27 @@
 
   // ---- sending
 
-  const send = () => queue.send(told.slug, told.send).then(show);
+  const send = async () => {
+    await queue.send(told.slug, told.send);
+    const idle = !(await queue.list()).some((item) => item.barn === told.slug && queue.waits(item));
+    if (oldPage && idle) offline = !(await queue.house().catch(() => null));
+    await show();
+  };
 
   document.addEventListener("barnrugs:queue", async (event) => {
     const heard = event.detail;
     if (heard.sending) sendingNow = new Set(heard.sending);
     if (heard.answered || heard.stopped !== undefined) sendingNow = new Set();
-    if (heard.stopped === "no_signal") offline = true;
+    if (heard.stopped) offline = heard.stopped === "no_signal";
     if (heard.answered) {
       offline = false;
       heard.answered.answers.forEach(fresh);
     }
     if (heard.cleared !== undefined) {
+      oldPage = false;
+      document.querySelectorAll("main > :not(#queue), header nav, header .who").forEach((part) => part.remove());
+      document.querySelector("main").prepend(made("h1", words.cleared_head));
       shout(`${words.cleared} ${heard.cleared ? words.given : ""}`);
-      document.querySelectorAll("main form, main li.due-line").forEach((part) => part.remove());
     }
     await show();
   });
@@ -363,11 +459,21 @@
 
   const AT_A_TIME = 3;
 
-  const fill = async (who) => {
+  // A copy is marked as one, and kept only if it is of whose copies these are: somebody else may have signed in in
+  // another tab meanwhile.
+  const copy = async (answer) => {
+    if (!/^text\/html/.test(answer.headers.get("Content-Type"))) return new Response(await answer.blob(), { headers: answer.headers });
+    const page = await answer.text();
+    if (!page.includes(`"person": "${told.person}"`)) return null;
+    return new Response(page.replace("<html ", "<html data-kept-copy "), { headers: { "Content-Type": "text/html; charset=utf-8" } });
+  };
+
+  const fill = async () => {
     let list;
     try {
+      if ((await queue.house())?.people[told.slug] !== told.person) return;
       const answer = await fetch(told.kept, { credentials: "same-origin", cache: "no-store" });
-      if (!answer.ok) return;
+      if (answer.status !== 200) return;
       list = await answer.json();
     } catch {
       return;
@@ -375,25 +481,26 @@
     if (list.person !== told.person) return;
     const cache = await caches.open(store.cacheOf(told.slug, told.person));
     const before = (await store.get("state", `map/${told.slug}/${told.person}`)) || { pages: {} };
-    const map = { at: list.at, lists: list.lists, horses: list.horses, blankets: list.blankets, names: list.names, pages: {} };
+    const map = { ...list, clockOff: Date.parse(list.at) - Date.now(), pages: {} };
     const wanted = Object.entries(list.pages).filter(([path, stamp]) => before.pages[path] !== stamp);
     for (const [path, stamp] of Object.entries(list.pages)) if (before.pages[path] === stamp) map.pages[path] = stamp;
     const note = () => store.put("state", map, `map/${told.slug}/${told.person}`);
-    await note();
     const fetchOne = async ([path, stamp]) => {
       const answer = await fetch(path, { credentials: "same-origin", headers: { "X-For-The-Phone": "yes" } });
-      if (!answer.ok || answer.redirected) return;
-      await cache.put(path, new Response(await answer.blob(), { headers: answer.headers }));
+      const kept = answer.ok && !answer.redirected && (await copy(answer));
+      if (!kept) return;
+      await cache.put(path, kept);
       map.pages[path] = stamp;
     };
     try {
+      await note();
       for (let place = 0; place < wanted.length; place += AT_A_TIME) {
         await Promise.all(wanted.slice(place, place + AT_A_TIME).map(fetchOne));
         if (place % 30 === 0) await note();
       }
       for (const request of await cache.keys()) if (!(new URL(request.url).pathname in list.pages)) await cache.delete(request);
+      await note();
     } catch { /* no signal, or no room: what is kept so far stays */ }
-    await note();
     document.documentElement.dataset.kept = wanted.every(([path]) => path in map.pages) ? "all" : "some";
   };
 
@@ -435,34 +542,59 @@
 
   // ---- at the beginning
 
-  // A page that stands in for any horse's gets the name of the one it was asked for.
+  // A page that stands in for any line's or blanket's gets the name of the one it was asked for, and what is known of it.
   const name = async () => {
-    const line = location.pathname.match(/\/lines\/(\d+)\/(other|not-done)\/$/);
-    const map = line && (await store.get("state", `map/${told.slug}/${told.person}`));
+    const line = location.pathname.match(/\/lines\/(\d+)\/(?:other|not-done)\/$/);
+    const blanket = oldPage && location.pathname.match(/\/blankets\/(\d+)\/(?:damage\/)?$/);
+    const map = (line || blanket) && (await store.get("state", `map/${told.slug}/${told.person}`));
+    const known = map && blanket && map.blankets[blanket[1]];
+    const called = known ? known.tag : line && map?.lines?.[line[1]]?.horse;
+    if (!called) return;
     const heading = document.querySelector("h1");
-    const horse = map?.names?.[line[1]];
-    if (!horse) return;
-    if (!heading.textContent.includes(horse)) heading.append(`: ${horse}`);
-    heading.dataset.name = horse;
+    heading.dataset.name = called;
+    if (known) fillIn({ ...known, damage: `${location.pathname.replace(/damage\/$/, "")}damage/` });
+    if (!heading.textContent.includes(called)) heading.append(`: ${called}`);
+    document.title = `${heading.textContent.trim()} · ${document.title.split(" · ").pop()}`;
+  };
+
+  const fillIn = (known) => {
+    for (const place of document.querySelectorAll("[data-known]")) {
+      const value = known[place.dataset.known];
+      if (!(place instanceof HTMLAnchorElement)) place.textContent = value;
+      else if (value) place.href = value;
+      else place.remove();
+      if (place.dataset.known === "outside") place.className = `verdict-${known.verdict}`;
+    }
+  };
+
+  // What somebody came here for is not kept: said on the page that is shown instead.
+  const sayWhy = () => {
+    if (!oldPage) return;
+    const asked = new URLSearchParams(location.search);
+    if (asked.has("only")) shout("only_list");
+    else if (location.pathname.endsWith("/tag/")) shout(asked.has("tag") ? "no_such_tag" : "only_tags");
   };
 
   const begin = async () => {
     const who = await whoIsHere();
     if (!who) return;
     await name();
+    sayWhy();
+    if (sessionStorage.getItem("shout")) shout(sessionStorage.getItem("shout"));
+    sessionStorage.removeItem("shout");
     if (oldPage) await store.put("state", true, "away").catch(() => {});
     await tellChanges().catch(() => {});
     await queue.forgetOld();
     mayVanish = !((await navigator.storage?.persisted?.()) || (await navigator.storage?.persist?.()));
     await show();
     await send();
-    if (!oldPage) await fill(who);
+    if (!oldPage) await fill();
   };
 
   addEventListener("online", send);
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && send());
   setInterval(async () => {
-    if (document.visibilityState === "visible" && (await queue.list()).some(queue.waits)) send();
+    if (document.visibilityState === "visible" && (oldPage || (await queue.list()).some(queue.isFresh))) send();
   }, EVERY_MS);
   navigator.serviceWorker.register("/worker.js", { scope: "/" }).catch(() => {});
   begin();

@@ -5,9 +5,11 @@
 self.barnQueue = (() => {
   const store = self.barnStore;
   const AT_ONCE = 20;
+  const MOST_AT_ONCE = 50;
   const SENT_STAYS_MS = 48 * 3600 * 1000;
   const TOO_LONG_MS = 24 * 3600 * 1000;
   const PATIENCE_MS = 30000;
+  const SLOWEST_BYTES_A_MS = 8;
   const CHANNEL = new BroadcastChannel("barnrugs");
 
   const hex = (bytes) => Array.from(new Uint8Array(bytes), (byte) => byte.toString(16).padStart(2, "0")).join("");
@@ -24,17 +26,24 @@ self.barnQueue = (() => {
     return hex(await crypto.subtle.sign("HMAC", who.key, new TextEncoder().encode(body)));
   };
 
+  class SomebodyElse extends Error {}
+
   // Resolves once it is on this phone's disk. Throws where it could not be kept: the caller says so.
-  const add = async ({ kind, label, fields, picture, ...about }) => {
+  // by: whose page it was noted on; who came in meanwhile in another tab notes nothing there. page_at: when the house
+  // made that page, before which nothing was noted on it, whatever the phone's clock says. shown: for the phone only.
+  // One after the other over all tabs, so that a number is never sent before a smaller one is kept.
+  const add = (told) => navigator.locks.request("barnrugs-add", () => addOne(told));
+  const addOne = async ({ kind, label, fields, picture, by, page_at, shown, ...about }) => {
     const who = await active();
+    if (!who || (by && who.person !== by)) throw new SomebodyElse();
     const told = { ...fields };
     if (picture) told.picture = hex(await crypto.subtle.digest("SHA-256", await picture.arrayBuffer()));
     const once = crypto.randomUUID();
     const at = Date.now();
     const seq = await store.next();
-    const body = JSON.stringify({ once, seq, kind, person: who.person, there_at: at, ...about, fields: told });
+    const body = JSON.stringify({ once, seq, kind, person: who.person, there_at: at, page_at, ...about, fields: told });
     const item = {
-      once, seq, kind, label, at, body, picture: picture || null, about, fields: told,
+      once, seq, kind, label, at, body, picture: picture || null, about, fields: told, shown: shown || null,
       barn: who.slug, person: who.person, name: who.name, seal: await sealed(who, body), state: "waiting", said: "",
     };
     await store.put("queue", item);
@@ -55,9 +64,10 @@ self.barnQueue = (() => {
     }
   };
 
-  const called = async (address, how = {}) => {
+  // bytes: how much goes out with it; a picture over a weak signal takes its time.
+  const called = async (address, how = {}, bytes = 0) => {
     const stop = new AbortController();
-    const timer = setTimeout(() => stop.abort(), PATIENCE_MS);
+    const timer = setTimeout(() => stop.abort(), PATIENCE_MS + bytes / SLOWEST_BYTES_A_MS);
     try {
       return await fetch(address, { credentials: "same-origin", cache: "no-store", redirect: "error", ...how, signal: stop.signal });
     } finally {
@@ -65,25 +75,65 @@ self.barnQueue = (() => {
     }
   };
 
-  const parcel = (items, clockOff) => {
+  // Who the house takes this phone's user for, and its token; null where it is not heard.
+  const house = async () => {
+    const answer = await called("/token/");
+    return answer.ok ? answer.json() : null;
+  };
+
+  const comesAlong = (item) => item.picture && !item.tooLarge;
+  const isFresh = (item) => item.state === "waiting" && item.status !== "held";
+
+  // What goes in one call: in order, with one new picture at most, and never only what was refused or waits for that.
+  const parcelOf = (items) => {
+    const going = [];
+    let fresh = 0;
+    let pictures = 0;
+    for (const item of items) {
+      if (going.length === MOST_AT_ONCE || fresh === AT_ONCE) break;
+      if (isFresh(item)) fresh += 1;
+      if (isFresh(item) && comesAlong(item)) pictures += 1;
+      if (pictures > 1) break;
+      going.push(item);
+    }
+    return going;
+  };
+
+  const packed = (items, clockOff) => {
     const batch = JSON.stringify({
-      now: Date.now(), clock_off_ms: clockOff, rows: true, events: items.map(({ body, seal }) => ({ body, seal })),
+      now: Date.now(), clock_off_ms: clockOff, rows: true,
+      events: items.map(({ body, seal, tooLarge }) => ({ body, seal, too_large: Boolean(tooLarge) })),
     });
-    if (!items.some((item) => item.picture)) return { body: batch, headers: { "Content-Type": "application/json" } };
+    const pictures = items.filter(comesAlong);
+    if (!pictures.length) return { body: batch, headers: { "Content-Type": "application/json" }, bytes: batch.length };
     const form = new FormData();
     form.append("batch", batch);
-    for (const item of items) if (item.picture) form.append(`picture-${item.once}`, item.picture, "picture.jpg");
-    return { body: form, headers: {} };
+    for (const item of pictures) form.append(`picture-${item.once}`, item.picture, "picture.jpg");
+    return { body: form, headers: {}, bytes: pictures.reduce((sum, item) => sum + item.picture.size, batch.length) };
+  };
+
+  // The house, or what stands before it, takes no picture as large as this: the rest is sent without it.
+  const leaveLargest = async (items) => {
+    const largest = items.filter(comesAlong).sort((one, other) => other.picture.size - one.picture.size)[0];
+    if (!largest) return stop("trouble");
+    await store.put("queue", { ...largest, tooLarge: true });
+    return true;
   };
 
   const AFTER = { done: "sent", question: "sent", kept: "sent", refused: "needs" };
 
   const settle = async (item, answer, now) => {
     const state = AFTER[answer.status] || "waiting";
-    const settled = { ...item, state, status: answer.status, said: answer.said || "" };
+    const settled = { ...item, state, status: answer.status, said: answer.said || "", to: answer.to || "" };
     if (state === "sent") Object.assign(settled, { sentAt: Date.now(), sentNow: now, picture: null });
-    await store.put("queue", settled);
-    return state === "sent";
+    try {
+      await store.put("queue", settled);
+    } catch (fault) {
+      // No room to write down that it was sent: what the house has may go.
+      if (state !== "sent") throw fault;
+      await store.drop("queue", item.once);
+    }
+    return settled;
   };
 
   // What this phone may send for: whoever is signed in, and whoever sealed theirs with their PIN.
@@ -98,40 +148,45 @@ self.barnQueue = (() => {
     return false;
   };
 
-  const sendSome = async (slug, address) => {
+  const sendSome = async (slug, address, again = false) => {
     if (!(await list()).some((item) => item.barn === slug && waits(item))) return stop("");
     let told;
     let clockOff;
     try {
       const before = Date.now();
-      const answer = await called("/token/");
-      if (!answer.ok) return stop("trouble");
-      told = await answer.json();
+      told = await house();
+      if (!told) return stop("trouble");
       clockOff = told.now - (before + Date.now()) / 2;
     } catch {
       return stop("no_signal");
     }
-    const items = mine(await list(), slug, told.people).slice(0, AT_ONCE);
+    const items = parcelOf(mine(await list(), slug, told.people));
     if (!items.length) return stop("sign_in");
     tell({ sending: items.map((item) => item.once) });
-    const { body, headers } = parcel(items, clockOff);
+    const { body, headers, bytes } = packed(items, clockOff);
     let heard;
     try {
-      const answer = await called(address, { method: "POST", body, headers: { ...headers, "X-CSRFToken": told.token } });
+      const how = { method: "POST", body, headers: { ...headers, "X-CSRFToken": told.token } };
+      const answer = await called(address, how, bytes);
+      // Somebody came in just now in another tab, and with them another token.
+      if (answer.status === 403 && !again) return sendSome(slug, address, true);
       if (answer.status === 401 || answer.status === 403) return stop("sign_in");
+      if (answer.status === 413) return leaveLargest(items);
       if (!answer.ok) return stop("trouble");
       heard = await answer.json();
     } catch {
       return stop("no_signal");
     }
-    let sent = 0;
+    let moved = 0;
     for (const [place, answer] of heard.answers.entries()) {
-      if (items[place] && answer.once === items[place].once && (await settle(items[place], answer, heard.now))) sent += 1;
+      if (!items[place] || answer.once !== items[place].once) continue;
+      const settled = await settle(items[place], answer, heard.now);
+      if (isFresh(items[place]) && !isFresh(settled)) moved += 1;
     }
     outcome.why = "";
     tell({ answered: heard });
     if (heard.clear || heard.gone.length) await clear(slug, heard);
-    return sent > 0;
+    return moved > 0;
   };
 
   // A revoked phone forgets the barn; somebody who left is forgotten on it. Never what is not sent yet.
@@ -143,12 +198,14 @@ self.barnQueue = (() => {
     for (const key of await store.keys("people")) {
       if (heard.clear || heard.gone.some((gone) => key.endsWith(`/${gone}`))) await store.drop("people", key);
     }
+    for (const person of heard.clear ? [""] : heard.gone) await store.forget(slug, person);
+    if (heard.clear) await caches.delete("phone");
     const who = await active();
     if (who && (heard.clear || heard.gone.includes(who.person))) await store.drop("state", "active");
     if (heard.clear) tell({ cleared: heard.answers.filter((answer) => answer.status === "kept").length });
   };
 
-  // One at a time over all tabs, and at most one more that waits its turn; goes on while anything gets through.
+  // One at a time over all tabs, and at most one more that waits its turn; goes on while anything new is answered.
   let waitsItsTurn = null;
   const send = (slug, address) => {
     waitsItsTurn ??= navigator.locks.request("barnrugs-send", async () => {
@@ -158,5 +215,5 @@ self.barnQueue = (() => {
     return waitsItsTurn;
   };
 
-  return { add, list, drop, send, waits, forgetOld, active, outcome, TOO_LONG_MS };
+  return { add, list, drop, send, waits, isFresh, forgetOld, active, house, outcome, SomebodyElse, TOO_LONG_MS };
 })();

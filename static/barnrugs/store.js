@@ -62,7 +62,14 @@ self.barnStore = (() => {
     });
   };
 
+  // What pages told of a barn, or of one person there, beside the pages themselves.
+  const forget = async (slug, person = "") => {
+    for (const key of await keys("state")) {
+      if (key.startsWith(`map/${slug}/${person}`) || key.startsWith(`seen/${slug}/${person}`)) await drop("state", key);
+    }
+  };
+
   const cacheOf = (slug, person) => `kept/${slug}/${person}`;
 
-  return { get, all, keys, put, drop, next, cacheOf };
+  return { get, all, keys, put, drop, next, forget, cacheOf };
 })();

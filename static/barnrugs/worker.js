@@ -32,48 +32,84 @@ const impatient = async (request) => {
   }
 };
 
-// The list at hand by the clock: the last that is due, or due within two hours.
-const listAtHand = (map, now) => {
+// The list at hand by the house's clock: the last that is due, or due within two hours.
+const listAtHand = (map) => {
+  const now = Date.now() + (map.clockOff || 0);
   const begun = map.lists.filter((list) => Date.parse(list.due_at) - 2 * 3600 * 1000 <= now);
   return (begun[begun.length - 1] || map.lists[0])?.path;
 };
 
-const instead = (path, map, slug) => {
-  const barn = `/barns/${slug}/`;
-  if (path === "/" || path === barn || path === `${barn}due/`) return listAtHand(map, Date.now());
-  const horse = path.match(/\/horses\/(\d+)\/(choose\/)?$/);
-  const blanket = path.match(/\/blankets\/(\d+)\/$/);
-  return (horse && map.horses[horse[1]]) || (blanket && map.blankets[blanket[1]]) || null;
+const tidy = (typed) => (typed || "").toUpperCase().replace(/[\s\-._·]/g, "");
+
+// The blanket that a label's address, a typed tag or a search for a whole tag means, if the phone knows it.
+const byTag = (url, map, barn) => {
+  const scanned = url.pathname.match(/^\/t\/(\d+)\/([^/]+)$/);
+  if (scanned && Number(scanned[1]) !== map.barn) return null;
+  const typed = scanned ? decodeURIComponent(scanned[2]) : url.searchParams.get(url.pathname === `${barn}tag/` ? "tag" : "q");
+  const known = map.tags[tidy(typed)];
+  return known ? `${barn}blankets/${known}/` : null;
 };
 
-const kept = async (path) => {
+// Another address that the phone keeps, for one that it does not.
+const instead = (url, map, barn) => {
+  const path = url.pathname;
+  if (path === "/" || path === barn || path === `${barn}due/`) return listAtHand(map);
+  if (path.startsWith("/t/") || path === `${barn}tag/` || path === `${barn}blankets/`) {
+    return byTag(url, map, barn) || (path === `${barn}tag/` ? null : `${barn}tag/${path.startsWith("/t/") ? "?tag=" : ""}`);
+  }
+  const horse = path.match(/\/horses\/(\d+)\/(choose\/)?$/);
+  if (horse) return map.horses[horse[1]];
+  const line = path.match(/\/lines\/(\d+)\/$/);
+  return line && map.lines[line[1]] ? `${map.lines[line[1]].list}?only#line-${line[1]}` : null;
+};
+
+// A kept page that is shown at the address of any line or blanket.
+const standIn = (path, map, barn) => {
+  const line = path.match(/\/lines\/\d+\/(other|not-done)\/$/);
+  if (line) return `${barn}kept/${line[1]}/`;
+  const blanket = path.match(/\/blankets\/(\d+)\/(damage\/)?$/);
+  return blanket && map.blankets[blanket[1]] ? `${barn}kept/${blanket[2] || "blanket/"}` : null;
+};
+
+const kept = async (url) => {
+  const path = url.pathname;
   const who = await self.barnStore.get("state", "active");
-  if (!who || (path !== "/" && !path.startsWith(`/barns/${who.slug}/`))) return null;
+  const barn = who && `/barns/${who.slug}/`;
+  if (!who || !(path === "/" || path.startsWith("/t/") || path.startsWith(barn))) return null;
   const cache = await caches.open(self.barnStore.cacheOf(who.slug, who.person));
   const exact = await cache.match(path);
-  if (exact && path !== `/barns/${who.slug}/due/`) return exact;
-  const any = path.match(/\/lines\/\d+\/(other|not-done)\/$/);
-  if (any) return (await cache.match(`/barns/${who.slug}/kept/${any[1]}/`)) || null;
+  if (exact && path !== `${barn}due/` && path !== `${barn}tag/`) return exact;
   const map = await self.barnStore.get("state", `map/${who.slug}/${who.person}`);
-  const other = map && instead(path, map, who.slug);
-  if (other && (await cache.match(other.split("#")[0]))) return Response.redirect(other, 302);
-  return exact || null;
+  const other = map && instead(url, map, barn);
+  const stand = map && standIn(path, map, barn);
+  if (stand) return (await cache.match(stand)) || null;
+  const isKept = other && (other.includes("/blankets/") || (await cache.match(other.split(/[?#]/)[0])));
+  return isKept ? Response.redirect(other, 302) : exact || null;
 };
+
+// What a proxy says while the house is away; a page of ours that has a fault is shown as it is.
+const HOUSE_AWAY = new Set([502, 503, 504]);
 
 const page = async (event) => {
-  const path = new URL(event.request.url).pathname;
+  const url = new URL(event.request.url);
+  const path = url.pathname;
+  let answer = null;
   try {
-    const answer = await impatient(event.request);
+    answer = await impatient(event.request);
     if (path === self.HOUSE.phone && answer.ok) (await caches.open("phone")).put(path, answer.clone());
-    return answer;
-  } catch {
-    await self.barnStore.put("state", true, "away").catch(() => {});
-    if (path === self.HOUSE.phone) return (await (await caches.open("phone")).match(path)) || fallback();
-    return (await kept(path)) || fallback();
-  }
+    if (!HOUSE_AWAY.has(answer.status)) return answer;
+  } catch { /* no signal */ }
+  await self.barnStore.put("state", true, "away").catch(() => {});
+  if (path === self.HOUSE.phone) return (await (await caches.open("phone")).match(path)) || answer || fallback();
+  return (await kept(url)) || answer || fallback();
 };
 
-const fallback = async () => (await (await caches.open(FILES)).match(self.HOUSE.fallback)) || Response.error();
+// In the language of whoever is at the phone, if anybody is.
+const fallback = async () => {
+  const who = await self.barnStore.get("state", "active");
+  const theirs = who && (await (await caches.open(self.barnStore.cacheOf(who.slug, who.person))).match(`/barns/${who.slug}/kept/no-signal/`));
+  return theirs || (await (await caches.open(FILES)).match(self.HOUSE.fallback)) || Response.error();
+};
 
 const file = async (request) => {
   const known = await (await caches.open(FILES)).match(request);
@@ -90,7 +126,7 @@ const picture = async (request) => {
   try {
     return await fetch(request);
   } catch {
-    return (await kept(new URL(request.url).pathname)) || Response.error();
+    return (await kept(new URL(request.url))) || Response.error();
   }
 };
 
@@ -99,7 +135,7 @@ const forget = async () => {
   const who = await self.barnStore.get("state", "active");
   if (!who) return;
   await caches.delete(self.barnStore.cacheOf(who.slug, who.person));
-  await self.barnStore.drop("state", `map/${who.slug}/${who.person}`);
+  await self.barnStore.forget(who.slug, who.person);
   await self.barnStore.drop("state", "active");
 };
 

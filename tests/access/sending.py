@@ -16,8 +16,11 @@ TABLE = {
     ("questions", "GET"): row("200 403 403 403 403 403"),
     ("question_answer", "POST"): row("302 404 404 404 404 404", pk=question, data={"answer": "dropped"}),
     ("question_picture", "GET"): row("404 404 404 404 404 404", pk=question),
-    # What a phone may keep: staff pages, for staff who are no managers.
-    ("kept", "GET"): row("404 200 404 200 404 404"),
+    # What a phone may keep: staff pages, for staff who are no managers; nothing for the others.
+    ("kept", "GET"): row("204 200 204 200 204 204"),
     ("kept_not_done", "GET"): row("404 200 404 200 404 404"),
     ("kept_other", "GET"): row("404 200 404 200 404 404"),
+    ("kept_blanket", "GET"): row("404 200 404 200 404 404"),
+    ("kept_no_signal", "GET"): row("404 200 404 200 404 404"),
+    ("kept_damage", "GET"): row("404 200 404 200 404 404"),
 }

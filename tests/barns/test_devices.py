@@ -16,6 +16,7 @@ from barnrugs.barns.domain import people
 from barnrugs.barns.domain.refusal import Refused
 from barnrugs.barns.journal import Actor
 from barnrugs.barns.models import Device, JournalEntry, Person, SentWrite
+from barnrugs.barns.queries.journal import sentences
 from barnrugs.barns.this_device import COOKIE
 from tests import factories as make
 from tests.phones import as_device, known
@@ -81,6 +82,16 @@ class TestEnrolling:
         answer = second.post("/this-phone/enrol/", {"code": code})
         assert list(answer.context["form"].errors) == ["code"]
         assert COOKIE not in second.cookies
+
+    def test_that_it_came_in_stands_in_the_journal(self, cast, sign_in):
+        once = uuid.uuid4()
+        self.add(sign_in(cast.manager), once)
+        answers = [sign_in(None).post("/this-phone/enrol/", {"code": domain.code_for(once)}) for _time in range(2)]
+        assert [answer.status_code for answer in answers] == [302, 200]
+        device, entry = Device.objects.get(name="Feed room phone"), JournalEntry.objects.get(action="device_came_in")
+        assert (entry.barn, entry.person_key, entry.device_key) == (cast.barn, cast.manager.key, device.key)
+        (said,) = sentences([entry], cast.manager)
+        assert said.text == "The phone Feed room phone, enrolled by Manager, took up its code."
 
     def test_the_same_form_shows_the_same_code(self, cast, sign_in):
         client, once = sign_in(cast.manager), uuid.uuid4()

@@ -1,5 +1,6 @@
 """A staff phone with a service worker behind a wire that can be cut."""
 
+import os
 import re
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -103,6 +104,5 @@ def away(browser: Browser, wire: Wire) -> Iterator[Callable[..., Away]]:
 
 def shot(page: Page, name: str) -> None:
     """A picture of the page for the eye, where SHOTS names a folder."""
-    folder = Path("/tmp/offl/shots")
-    if folder.exists():
-        page.screenshot(path=folder / f"{name}.png", full_page=True)
+    if folder := os.environ.get("SHOTS"):
+        page.screenshot(path=Path(folder) / f"{name}.png", full_page=True)

@@ -14,14 +14,20 @@ HOP = {"connection", "keep-alive", "transfer-encoding", "te", "trailer", "upgrad
 
 
 class Wire:
-    """cut: how every request fares. rule: decides one request by its method and path instead; None leaves it to cut."""
+    """cut: how every request fares. rule: decides one request by its method and path instead; None leaves it to cut.
+
+    A number instead of a word is what something between browser and house answers, such as 413 or 502. meanwhile: what
+    happens while a request is under way to the house. cookie: whose a request is taken for instead.
+    """
 
     def __init__(self, house: str) -> None:
         self.house = urlsplit(house).netloc
         self.cut = OPEN
-        self.rule: Callable[[str, str], str | None] = lambda method, path: None
+        self.rule: Callable[[str, str], str | int | None] = lambda method, path: None
+        self.cookie: Callable[[str], str | None] = lambda path: None
+        self.meanwhile: Callable[[str, str], None] = lambda method, path: None
         self.passed: list[tuple[str, str]] = []
-        self.server = ThreadingHTTPServer(("127.0.0.1", 0), self._handler())
+        self.server = ThreadingHTTPServer(("127.0.0.1", 0), type("OfWire", (Passing,), {"wire": self}))
         self.server.daemon_threads = True
         self.url = f"http://127.0.0.1:{self.server.server_address[1]}"
         self.thread = threading.Thread(target=self.server.serve_forever, daemon=True)
@@ -31,45 +37,50 @@ class Wire:
         self.server.shutdown()
         self.server.server_close()
 
-    def _handler(self) -> type[BaseHTTPRequestHandler]:
-        wire = self
-
-        class Handler(BaseHTTPRequestHandler):
-            protocol_version = "HTTP/1.1"
-
-            def log_message(self, *args: object) -> None:
-                pass
-
-            def pass_on(self) -> None:
-                body = self.rfile.read(int(self.headers.get("Content-Length") or 0))
-                how = wire.rule(self.command, self.path) or wire.cut
-                self.close_connection = True
-                if how == BEFORE:
-                    return
-                status, headers, content = wire.ask(self.command, self.path, self.headers, body)
-                wire.passed.append((self.command, self.path))
-                if how == AFTER:
-                    return
-                self.send_response_only(status)
-                for name, value in headers:
-                    if name.lower() not in HOP:
-                        self.send_header(name, value)
-                self.send_header("Content-Length", str(len(content)))
-                self.send_header("Connection", "close")
-                self.end_headers()
-                if self.command != "HEAD":
-                    self.wfile.write(content if how == OPEN else content[: len(content) // 2])
-
-            do_GET = do_POST = do_HEAD = pass_on  # noqa: N815
-
-        return Handler
-
     def ask(self, method: str, path: str, headers, body: bytes) -> tuple[int, list[tuple[str, str]], bytes]:
         house = http.client.HTTPConnection(self.house, timeout=60)
         try:
             sent = {name: value for name, value in headers.items() if name.lower() not in HOP}
+            if cookie := self.cookie(path):
+                sent["Cookie"] = cookie
             house.request(method, path, body=body or None, headers={**sent, "Connection": "close"})
             answer = house.getresponse()
             return answer.status, answer.getheaders(), answer.read()
         finally:
             house.close()
+
+
+class Passing(BaseHTTPRequestHandler):
+    """One request on a wire."""
+
+    protocol_version = "HTTP/1.1"
+    wire: Wire
+
+    def log_message(self, *args: object) -> None:
+        pass
+
+    def pass_on(self) -> None:
+        body = self.rfile.read(int(self.headers.get("Content-Length") or 0))
+        how = self.wire.rule(self.command, self.path) or self.wire.cut
+        self.close_connection = True
+        if isinstance(how, int):
+            self.answer(how, [], b"", 0)
+        elif how != BEFORE:
+            self.wire.meanwhile(self.command, self.path)
+            status, headers, content = self.wire.ask(self.command, self.path, self.headers, body)
+            self.wire.passed.append((self.command, self.path))
+            if how != AFTER:
+                self.answer(status, headers, content if how == OPEN else content[: len(content) // 2], len(content))
+
+    def answer(self, status: int, headers: list[tuple[str, str]], content: bytes, length: int) -> None:
+        self.send_response_only(status)
+        for name, value in headers:
+            if name.lower() not in HOP:
+                self.send_header(name, value)
+        self.send_header("Content-Length", str(length))
+        self.send_header("Connection", "close")
+        self.end_headers()
+        if self.command != "HEAD":
+            self.wfile.write(content)
+
+    do_GET = do_POST = do_HEAD = pass_on  # noqa: N815

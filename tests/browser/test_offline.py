@@ -4,6 +4,7 @@ import io
 import os
 import re
 import signal
+import threading
 import uuid
 from datetime import timedelta
 from pathlib import Path
@@ -16,7 +17,7 @@ from playwright.sync_api import expect
 
 from barnrugs.barns.domain import devices, people
 from barnrugs.barns.journal import Actor
-from barnrugs.barns.models import Device, JournalEntry, SentWrite
+from barnrugs.barns.models import Device, JournalEntry, SentWrite, User
 from inventory.domain import lists
 from inventory.models import CareJob, HandCheck, ListLine, Picture, Question, Wearing
 from tests import factories as make
@@ -227,7 +228,9 @@ class TestTheQueue:
         shot(page, "needs-you")
         assert violations(page) == []
         page.get_by_role("button", name="Drop it").click()
-        page.locator("#queue-send").click()
+        assert phone.states() == ["needs", "waiting", "sent"]
+        expect(page.get_by_role("button", name="Drop it for good")).to_be_focused()
+        page.keyboard.press("Enter")
         phone.all_sent()
         assert HandCheck.objects.get().felt == "warm"
 
@@ -271,7 +274,7 @@ class TestWhatIsKept:
             "[new URL(r.url).pathname, await (await c.match(r)).text()])))",
             kept[0],
         )
-        assert {path.split("/")[3] for path, _text in pages} <= {"lists", "lines", "horses", "kept", "pictures"}
+        assert {path.split("/")[3] for path, _text in pages} <= {"lists", "lines", "horses", "kept", "pictures", "tag"}
         assert not any("123.45" in text or "USD" in text for _path, text in pages)
         assert not any("Their Horse" in text for _path, text in pages)
 
@@ -306,10 +309,66 @@ class TestWhatIsKept:
         phone = away(cast.staff)
         phone.visit()
         phone.cut()
-        page = phone.open("blankets/")
+        page = phone.open("horses/")
         expect(page.get_by_role("heading", level=1)).to_have_text("No signal")
+        expect(page.locator("#queue-said")).to_have_text("No signal.")
         shot(page, "not-kept")
         assert violations(page) == []
+        page.get_by_role("link", name="Type a tag").click()
+        expect(page.get_by_label("Tag")).to_be_visible()
+
+    def test_a_page_that_is_not_kept_says_so_in_the_readers_language(self, cast, away):
+        User.objects.filter(pk=cast.staff.user_id).update(language="es")
+        phone = away(cast.staff)
+        phone.visit()
+        phone.cut()
+        page = phone.open("horses/")
+        expect(page.get_by_role("heading", level=1)).to_have_text("Sin señal")
+
+
+def test_a_page_left_open_asks_nothing_that_whoever_signed_in_is_refused(cast, away):
+    """The first one's list is open while a manager signs in in another tab; nothing is complained of."""
+    phone = away(cast.staff)
+    page = phone.visit()
+    asked = len(phone.wire.passed)
+    phone.sign_in(cast.manager)
+    page.evaluate("dispatchEvent(new Event('online'))")
+    other = phone.context.new_page()
+    heard = []
+    for one in (page, other):
+        one.on("response", lambda answer: heard.append((answer.status, answer.url)))
+        one.on("console", lambda said: heard.append((999, said.text)) if said.type == "error" else None)
+    other.goto(f"{phone.wire.url}/barns/home/")
+    other.wait_for_timeout(500)
+    for method, path in phone.wire.passed[asked:]:
+        assert not path.endswith("/kept/"), (method, path)
+    assert [one for one in heard if one[0] >= 400] == []
+
+
+def test_a_house_behind_a_proxy_that_is_away_is_no_signal(cast, away):
+    phone, line = away(cast.staff), line_of(cast)
+    page = phone.visit()
+    phone.wire.rule = lambda method, path: 502
+    phone.open()
+    expect(page.locator(f"#line-{line.pk}")).to_contain_text("Bramble")
+    expect(page.locator("#queue-said")).to_contain_text("No signal.")
+    expect(page.locator("#queue-more")).to_contain_text("This page was kept at")
+    phone.wire.rule = lambda method, path: None
+    page.evaluate("dispatchEvent(new Event('online'))")
+    expect(page.locator("#queue-said")).to_contain_text("There is signal again.")
+    page.get_by_role("link", name="Open it as it is now").click()
+    expect(page.locator("#queue")).to_be_hidden()
+
+
+@pytest.mark.parametrize("by", [26, -26])
+def test_a_clock_that_is_off_hides_no_kept_page_and_keeps_all(cast, away, by):
+    phone = away(cast.staff)
+    phone.context.add_init_script(f"(() => {{ const real = Date.now; Date.now = () => real() + {by} * 3600000; }})()")
+    page = phone.visit()
+    expect(page.locator("#queue")).to_be_hidden()
+    phone.cut()
+    phone.open()
+    expect(page.locator("#queue-more")).to_contain_text("This page was kept at")
 
 
 def test_a_list_that_changed_while_the_phone_was_away_says_what_changed(cast, away):
@@ -438,6 +497,39 @@ class TestSharedPhone:
         assert set(entries.values_list("person_key", flat=True)) == {cast.staff.key, cast.staff_owner.key}
         assert set(entries.values_list("device_key", flat=True)) == {Device.objects.get(name="Barn phone").key}
 
+    def test_a_pin_taken_up_in_the_middle_of_a_call(self, cast, shared):
+        """The second comes in while the first one's tap is on its way: it arrives once, as the first one's."""
+        line, page, arrived = line_of(cast), shared.page, threading.Event()
+        shared.wire.rule = lambda method, path: BEFORE if path == "/token/" else None
+        shared.tap(line.pk, "^Done")
+        shared.waiting(1)
+        shared.wire.rule = lambda method, path: None
+        shared.wire.meanwhile = lambda method, path: path.endswith("/send/") and arrived.wait(20)
+        page.evaluate("() => { window.all = barnQueue.send('home', '/barns/home/send/'); }")
+        second = Away(shared.context, shared.wire)
+        second.page = shared.context.new_page()
+        self.come_in(second, "Staff Owner", "1470")
+        arrived.set()
+        page.evaluate("window.all")
+        second.page.evaluate("barnQueue.send('home', '/barns/home/send/')")
+        assert second.states() == ["sent"]
+        line.refresh_from_db()
+        assert (line.outcome, line.done_by) == ("done", cast.staff)
+        assert JournalEntry.objects.filter(action="line_done").count() == 1
+
+    def test_the_other_sees_what_is_not_sent_yet_by_whom(self, cast, shared):
+        line, page = line_of(cast), shared.page
+        shared.cut()
+        shared.open()
+        shared.tap(line.pk, "^Done")
+        shared.waiting(1)
+        self.come_in(shared, "Staff Owner", "1470")
+        row = page.locator(f"#line-{line.pk}")
+        expect(row).to_contain_text("Done · On this phone · Staff")
+        expect(row.get_by_role("button", name="Take back")).to_have_count(0)
+        shot(page, "noted-by-another")
+        assert violations(page) == []
+
     def test_a_page_of_somebody_else_is_not_for_whoever_came_in_by_pin(self, cast, shared):
         """Without signal the second came in by their PIN; with signal the first one's session is still there."""
         page = shared.page
@@ -492,7 +584,12 @@ class TestSharedPhone:
         page.locator("#queue-send").click()
         expect(page.locator("#queue-shout")).to_contain_text("no longer belongs to the barn")
         expect(page.locator("#queue-shout")).to_contain_text("given to the manager")
+        expect(page.get_by_role("heading", level=1)).to_have_text("This phone is cleared")
+        expect(page.locator("main")).not_to_contain_text("All done in one place")
         shot(page, "revoked")
+        assert violations(page) == []
+        assert page.evaluate("barnStore.keys('state').then((all) => all.filter((key) => /map|seen/.test(key)))") == []
+        assert "phone" not in page.evaluate("caches.keys()")
         question = Question.objects.get()
         assert (question.kind, question.person, question.horse) == ("revoked", cast.staff, line.horse)
         assert ListLine.objects.get(pk=line.pk).outcome == ""

@@ -26,8 +26,10 @@ def test_the_list_at_hand_comes_first_with_each_horses_own_pages(cast, sign_in):
     mine |= {f"/barns/home/horses/{line.horse_id}/{page}/" for page in ("hand-check", "damage")}
     assert mine <= set(paths)
     assert answer["horses"][str(line.horse_id)] == f"/barns/home/lines/{line.pk}/"
-    assert answer["blankets"][str(cast.worn.pk)] == f"/barns/home/lines/{line.pk}/"
-    assert answer["names"][str(line.pk)] == "Bramble"
+    assert answer["lines"][str(line.pk)] == {"horse": "Bramble", "list": paths[0]}
+    worn = answer["blankets"][str(cast.worn.pk)]
+    assert (worn["tag"], worn["where"], worn["home"]) == ("WRN22", "On Bramble", f"/barns/home/lines/{line.pk}/")
+    assert answer["tags"]["WRN22"] == cast.worn.pk
 
 
 def test_every_page_named_is_there_and_tells_no_money(cast, sign_in):

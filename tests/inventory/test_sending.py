@@ -139,6 +139,17 @@ class TestWhatIsDone:
         assert CareJob.objects.filter(blanket=cast.worn, part="strap").exists()
         assert not Picture.objects.filter(blanket=cast.worn).exists()
 
+    def test_a_picture_too_large_for_the_house_stays_on_the_way_and_the_report_is_noted(self, cast, phone):
+        told = phone.event("damage", blanket=cast.worn, part="strap", picture="0" * 64)
+        (answer,) = phone.send({**told, "too_large": True})
+        assert (answer["status"], "larger than the house takes in" in answer["said"]) == ("done", True)
+        assert CareJob.objects.filter(blanket=cast.worn, part="strap").exists()
+
+    def test_a_hand_check_is_answered_with_the_page_that_says_what_comes_of_it(self, cast, phone):
+        (answer,) = phone.send(phone.event("hand_check", horse=cast.owners_horse, felt="sweating"))
+        page = phone.client.get(answer["to"]).content.decode()
+        assert "Never a filled or waterproof layer" in page
+
 
 class TestOnce:
     def test_sent_five_times_it_happens_once(self, cast, phone, line):
@@ -232,6 +243,31 @@ class TestOrder:
         worn = Wearing.objects.get(horse=cast.barn_horse)
         assert timedelta(minutes=59) < worn.off_at - worn.on_at < timedelta(minutes=61)
         assert abs(worn.on_at - first) < timedelta(minutes=1)
+
+    def test_a_clock_set_between_the_deed_and_the_call_puts_nothing_before_its_page(self, cast, phone):
+        """A battery fell out: what was noted then says 1970, and the clock is right again when it is sent."""
+        told = phone.event("hand_check", horse=cast.barn_horse, felt="warm", ago=56 * 365 * 86400, page_ago=600)
+        late = phone.event("hand_check", horse=cast.owners_horse, felt="cool", ago=26 * 3600, page_ago=600)
+        assert phone.statuses(told, late) == ["done", "done"]
+        for check in HandCheck.objects.all():
+            assert timedelta(seconds=590) < timezone.now() - check.at < timedelta(seconds=630)
+
+    def test_numbers_are_kept_90_days_so_nothing_older_is_taken_in(self, cast, phone):
+        """Else what was carried out and not heard of could be carried out again."""
+        day = 86400
+        old = phone.event("hand_check", horse=cast.barn_horse, felt="warm", ago=91 * day)
+        newer = phone.event("hand_check", horse=cast.owners_horse, felt="warm", ago=89 * day)
+        answers = phone.send(old, newer)
+        assert [one["status"] for one in answers] == ["refused", "done"]
+        assert "more than 90 days ago" in answers[0]["said"]
+
+    def test_what_nobody_can_read_holds_back_what_follows_on_its_line(self, cast, phone, line):
+        events = [
+            phone.event("not_done", line=line, why=""),
+            phone.event("take_back", line=line),
+            phone.event("hand_check", horse=cast.owners_horse, felt="warm"),
+        ]
+        assert phone.statuses(*events) == ["refused", "held", "done"]
 
     def test_the_clock_is_noted_on_the_phone(self, cast):
         phone = shared_phone(cast.phone, cast.staff)
@@ -419,7 +455,8 @@ class TestOneBadEvent:
 
     @pytest.mark.parametrize("off", [1e15, -1e15, 1e300, float("inf"), float("nan"), "x", []])
     def test_a_clock_off_by_more_than_there_are_years(self, cast, phone, off):
-        batch = {"clock_off_ms": off, "events": [phone.event("hand_check", horse=cast.barn_horse, felt="warm")]}
+        told = phone.event("hand_check", horse=cast.barn_horse, felt="warm", page_ago=60)
+        batch = {"clock_off_ms": off, "events": [told]}
         answer = phone.client.post("/barns/home/send/", json.dumps(batch), content_type="application/json")
         assert [one["status"] for one in answer.json()["answers"]] == ["done"]
 

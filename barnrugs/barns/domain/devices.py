@@ -17,7 +17,7 @@ from barnrugs.barns.domain import editing
 from barnrugs.barns.domain.invitations import LETTERS, digest_of
 from barnrugs.barns.domain.refusal import Refused
 from barnrugs.barns.journal import Actor
-from barnrugs.barns.models import Device, Person
+from barnrugs.barns.models import Device, JournalEntry, Person
 
 CODE_LASTS: Final = timedelta(hours=24)
 CODE_LETTERS: Final = 12
@@ -70,13 +70,23 @@ def find(code: str, now: datetime) -> Device:
 
 @transaction.atomic
 def come_in(code: str, *, now: datetime) -> Device:
-    """The phone takes up its code, which opens nothing from then on."""
+    """The phone takes up its code, which opens nothing from then on.
+
+    Nobody is signed in: the journal names whoever enrolled it, who gave the code away.
+    """
     device = Device.objects.select_for_update(of=("self",)).select_related("barn").get(pk=find(code, now).pk)
     if not device.code_digest:
         return find(code, now)
     device.code_digest, device.came_in_at = "", now
     device.save(update_fields=["code_digest", "came_in_at"])
+    actor = Actor(_enrolled_by(device), device=device, now=now)
+    journal.write(actor, "device_came_in", about=[device.barn], after={"name": device.name, "device": device.key})
     return device
+
+
+def _enrolled_by(device: Device) -> Person:
+    entry = JournalEntry.objects.get(barn=device.barn_id, action="device_enrolled", after__device=str(device.key))
+    return Person.objects.select_related("barn").get(barn=device.barn_id, key=entry.person_key)
 
 
 @transaction.atomic

@@ -39,23 +39,28 @@ STATIC = (
 @cache_control(no_cache=True)
 def worker(request: HttpRequest) -> HttpResponse:
     """Asked for at each visit and never from a cache; a new version takes over when the old one's pages are closed."""
-    script = _text("barnrugs/worker.js")
-    files = [static(name) for name in STATIC if find(name) or not settings.DEBUG]
-    house: dict[str, Any] = {
-        "files": files,
+    house = {**_house(), "version": version()}
+    return HttpResponse(
+        f"self.HOUSE = {json.dumps(house)};\n{_text('barnrugs/worker.js')}",
+        content_type="text/javascript; charset=utf-8",
+        headers={"Service-Worker-Allowed": "/"},
+    )
+
+
+def version() -> str:
+    """Of the files that pages need: a page kept before they changed asks for files that are no longer there."""
+    told = json.dumps(_house()) + _text("barnrugs/worker.js") + _text("barnrugs/store.js")
+    return hashlib.sha256(told.encode()).hexdigest()[:12]
+
+
+def _house() -> dict[str, Any]:
+    return {
+        "files": [static(name) for name in STATIC if find(name) or not settings.DEBUG],
         "store": static("barnrugs/store.js"),
         "fallback": reverse("no_signal"),
         "phone": reverse("this_phone"),
         "hashed": settings.STORAGES["staticfiles"]["BACKEND"] == settings.MANIFEST_STORAGE,
     }
-    house["version"] = hashlib.sha256((json.dumps(house) + script + _text("barnrugs/store.js")).encode()).hexdigest()[
-        :12
-    ]
-    return HttpResponse(
-        f"self.HOUSE = {json.dumps(house)};\n{script}",
-        content_type="text/javascript; charset=utf-8",
-        headers={"Service-Worker-Allowed": "/"},
-    )
 
 
 def _text(name: str) -> str:
