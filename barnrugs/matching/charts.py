@@ -162,7 +162,7 @@ def _felt_c(chart: Chart, stay: weather.Stay) -> weather.Floats:
 
 def feels_like_c(air_c: float, wind_10m_ms: float) -> float:
     """Wind chill where it is defined, elsewhere the air itself, degC. Of a bare human face: not valid for hair."""
-    kmh = wind_10m_ms * 3.6
+    kmh = units.kmh_from_ms(wind_10m_ms)
     if air_c > units.WIND_CHILL_TO_C or kmh <= units.WIND_CHILL_FROM_KMH:
         return air_c
     return units.wind_chill_c(air_c, kmh)

@@ -13,6 +13,8 @@ from datetime import datetime, tzinfo
 from enum import StrEnum
 from typing import Any, Final, NamedTuple
 
+from barnrugs.matching import units
+
 
 class Level(StrEnum):
     REFUSAL = "refusal"
@@ -337,19 +339,19 @@ def _number(value: float, digits: int = 1) -> str:
 
 
 def _temperature(value: float, voice: Voice) -> str:
-    return f"{_number(value * 1.8 + 32, 0)} °F" if voice.us_units else f"{_number(value)} °C"
+    return f"{_number(units.f_from_c(value), 0)} °F" if voice.us_units else f"{_number(value)} °C"
 
 
 def _difference(value: float, voice: Voice) -> str:
-    return f"{_number(value * 1.8)} °F" if voice.us_units else f"{_number(value)} °C"
+    return f"{_number(units.difference(value, us=voice.us_units))} {units.degree(us=voice.us_units)}"
 
 
 def _mass(value: float, voice: Voice) -> str:
-    return f"{_number(value / 0.45359237)} lb" if voice.us_units else f"{_number(value)} kg"
+    return f"{_number(units.lb_from_kg(value))} lb" if voice.us_units else f"{_number(value)} kg"
 
 
 def _depth(value: float, voice: Voice) -> str:
-    return f"{_number(value / 25.4, 2)} in" if voice.us_units else f"{_number(value)} mm"
+    return f"{_number(units.inches_from_mm(value), 2)} in" if voice.us_units else f"{_number(value)} mm"
 
 
 def _clock(value: datetime, voice: Voice) -> str:

@@ -23,11 +23,18 @@ SPRAY_GRADES = {100: 5, 90: 4, 80: 3, 70: 2, 50: 1, 0: 0}
 """Spray rating of AATCC 22 to the grade of ISO 4920 (Q)."""
 
 CM_PER_INCH = 2.54
+MM_PER_INCH = 25.4
 INCHES_PER_FOOT = 12
 KG_PER_LB = 0.45359237
 KMH_PER_MS = 3.6
 MS_PER_MPH = 0.44704
 """Exact by the international yard and pound, 1959 (M)."""
+
+F_PER_C = 1.8
+F_AT_FREEZING = 32.0
+"""Exact, NIST SP 811 (M)."""
+
+MINUS, JOINED = "\N{MINUS SIGN}", "\N{NO-BREAK SPACE}"
 
 GIRTH_LENGTH_CM3_PER_KG = 11877.0
 """Carroll and Huntington 1988 (Q)."""
@@ -108,6 +115,10 @@ def inches_from_cm(cm: float) -> float:
     return cm / CM_PER_INCH
 
 
+def inches_from_mm(mm: float) -> float:
+    return mm / MM_PER_INCH
+
+
 def inches_from_feet(feet: int, inches: float) -> float:
     """British sizes: 6 ft 6 is 78."""
     return feet * INCHES_PER_FOOT + inches
@@ -127,16 +138,21 @@ def lb_from_kg(kg: float) -> float:
 
 
 def c_from_f(fahrenheit: float) -> float:
-    return (fahrenheit - 32.0) / 1.8
+    return (fahrenheit - F_AT_FREEZING) / F_PER_C
 
 
 def f_from_c(celsius: float) -> float:
-    return celsius * 1.8 + 32.0
+    return celsius * F_PER_C + F_AT_FREEZING
 
 
 def f_difference(celsius: float) -> float:
     """A difference of temperatures, not a temperature."""
-    return celsius * 1.8
+    return celsius * F_PER_C
+
+
+def c_difference(fahrenheit: float) -> float:
+    """A difference of temperatures, not a temperature."""
+    return fahrenheit / F_PER_C
 
 
 def kmh_from_ms(ms: float) -> float:
@@ -153,6 +169,57 @@ def mph_from_ms(ms: float) -> float:
 
 def ms_from_mph(mph: float) -> float:
     return mph * MS_PER_MPH
+
+
+def temperature(celsius: float, *, us: bool) -> float:
+    """degC as the barn reads it: degF or degC. The functions below go by the barn's units as well."""
+    return f_from_c(celsius) if us else float(celsius)
+
+
+def celsius(given: float, *, us: bool) -> float:
+    """A temperature as given in the barn's units, degC."""
+    return c_from_f(given) if us else float(given)
+
+
+def difference(celsius: float, *, us: bool) -> float:
+    return f_difference(celsius) if us else float(celsius)
+
+
+def celsius_difference(given: float, *, us: bool) -> float:
+    return c_difference(given) if us else float(given)
+
+
+def speed(ms: float, *, us: bool) -> float:
+    """Mile/h or km/h."""
+    return mph_from_ms(ms) if us else kmh_from_ms(ms)
+
+
+def ms(given: float, *, us: bool) -> float:
+    """A speed as given in mile/h or km/h, m/s."""
+    return ms_from_mph(given) if us else ms_from_kmh(given)
+
+
+def degree(*, us: bool) -> str:
+    return "°F" if us else "°C"
+
+
+def speed_unit(*, us: bool) -> str:
+    return "mph" if us else "km/h"
+
+
+def with_minus(figure: str) -> str:
+    """The figure as print has it: a minus sign for the hyphen."""
+    return figure.replace("-", MINUS)
+
+
+def whole_degrees(celsius: float, *, us: bool) -> str:
+    """For example "\N{MINUS SIGN}2 °C", held together on one line."""
+    return with_minus(f"{round(temperature(celsius, us=us))}{JOINED}{degree(us=us)}")
+
+
+def rain(mm: float, *, us: bool) -> str:
+    """For example "0.24 in", "6.1 mm"."""
+    return f"{inches_from_mm(mm):.2f} in" if us else f"{mm:.1f} mm"
 
 
 def mass_from_tape_kg(girth_cm: float, length_cm: float) -> float:

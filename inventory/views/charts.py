@@ -20,6 +20,7 @@ from barnrugs.barns.models.barn import HouseModel, Units
 from barnrugs.barns.views.pages import BOTH, Page, form_page, sent
 from barnrugs.barns.views.writing import perform
 from barnrugs.matching import charts as matching
+from barnrugs.matching import units
 from barnrugs.matching.horse import Horse as HorseValue
 from barnrugs.matching.limits import NoAnswer
 from barnrugs.matching.outfit import Blanket as BlanketValue
@@ -270,6 +271,6 @@ def charts(request: HttpRequest) -> HttpResponse:
             "now": timezone.now(),
             "obeyed": request.barn.house_model in precedence.OBEYED,
             "model": chart_table.RULES,
-            "unit": chart_words.unit(us=us),
+            "unit": units.degree(us=us),
         },
     )

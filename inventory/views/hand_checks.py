@@ -13,9 +13,11 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from barnrugs.barns import access
 from barnrugs.barns.forms.once import OnceForm
+from barnrugs.barns.models import Barn
 from barnrugs.barns.models.barn import Units
 from barnrugs.barns.views.pages import BOTH, Page, form_page, sent
 from barnrugs.barns.views.writing import perform
+from barnrugs.matching import units
 from horses.models import Horse
 from inventory.domain import hand_checks as domain
 from inventory.domain import snapshot
@@ -81,8 +83,8 @@ def _context(request: HttpRequest, horse: Horse) -> dict[str, Any]:
         "horse": horse,
         "checks": checks,
         "learned": learned,
-        "offset": _difference(learned.offset_c, barn.units),
-        "spread": _difference(learned.spread_c, barn.units).lstrip("+"),
+        "offset": _difference(learned.offset_c, barn),
+        "spread": _difference(learned.spread_c, barn).lstrip("+"),
         "taught": answers.show(compared.taught.chosen, barn, taken.blankets, worn=False) if compared else None,
         "untaught": answers.show(compared.untaught.chosen, barn, taken.blankets, worn=False) if compared else None,
         "latest": standing[0] if standing and now - standing[0].check.at < queries.LATELY else None,
@@ -97,11 +99,9 @@ def _check(one: HandCheck) -> Check:
     return Check(one, str(FELT[Felt(one.felt)]), note_in_words(one.note), teaches=taught)
 
 
-def _difference(celsius: float, units: str) -> str:
-    us = units == Units.US
-    return f"{celsius * 1.8 if us else celsius:+.1f}\N{NO-BREAK SPACE}{'°F' if us else '°C'}".replace(
-        "-", "\N{MINUS SIGN}"
-    )
+def _difference(celsius: float, barn: Barn) -> str:
+    us = barn.units == Units.US
+    return units.with_minus(f"{units.difference(celsius, us=us):+.1f}{units.JOINED}{units.degree(us=us)}")
 
 
 @require_POST
