@@ -1,7 +1,5 @@
 """Units and grades of the trade, each with its standard. SI inside, the barn's units at the edge."""
 
-from barnrugs.matching.limits import NoAnswer
-
 M2KW_PER_CLO = 0.155
 M2KW_PER_TOG = 0.1
 """Thermal resistance (R)."""
@@ -19,9 +17,6 @@ EN_343_TREATED_KPA = {2: 8.0, 3: 13.0, 4: 20.0}
 EN_343_RET_M2PAW = {4: 15.0, 3: 25.0, 2: 40.0}
 """EN 343:2019, water vapour resistance Ret, at most; class 1 is above the last (Q)."""
 
-SPRAY_GRADES = {100: 5, 90: 4, 80: 3, 70: 2, 50: 1, 0: 0}
-"""Spray rating of AATCC 22 to the grade of ISO 4920 (Q)."""
-
 CM_PER_INCH = 2.54
 MM_PER_INCH = 25.4
 INCHES_PER_FOOT = 12
@@ -38,8 +33,6 @@ MINUS, JOINED = "\N{MINUS SIGN}", "\N{NO-BREAK SPACE}"
 
 GIRTH_LENGTH_CM3_PER_KG = 11877.0
 """Carroll and Huntington 1988 (Q)."""
-
-WIND_CHILL_TO_C, WIND_CHILL_FROM_KMH = 10.0, 4.8
 
 
 def tog(resistance_m2kw: float) -> float:
@@ -84,27 +77,6 @@ def en343_water_class(kpa: float, *, after_treatment: bool) -> int:
 def en343_ret_class(ret_m2paw: float) -> int:
     """EN 343:2019 class of breathability: 4 lets most moisture out."""
     return max((grade for grade, most in EN_343_RET_M2PAW.items() if ret_m2paw <= most), default=1)
-
-
-def spray_grade(rating: int) -> int:
-    """ISO 4920 grade of a spray rating. Raises NoAnswer for a rating the standard does not know."""
-    if rating not in SPRAY_GRADES:
-        raise NoAnswer("spray_rating", f"A spray rating is one of {', '.join(map(str, SPRAY_GRADES))}.")
-    return SPRAY_GRADES[rating]
-
-
-def wind_chill_c(air_c: float, wind_10m_kmh: float) -> float:
-    """What a keeper's own chart may call feels-like, degC: NWS and Environment Canada 2001 (M).
-
-    It describes a bare human face and is not valid for haired animals (Ames and Insley 1975, R). Raises NoAnswer
-    above 10 degC and at 4.8 km/h or less, where it is not defined.
-    """
-    if not air_c <= WIND_CHILL_TO_C:
-        raise NoAnswer("air_c", f"Wind chill is defined to {WIND_CHILL_TO_C:g} degC.")
-    if not wind_10m_kmh > WIND_CHILL_FROM_KMH:
-        raise NoAnswer("wind_10m_kmh", f"Wind chill is defined above {WIND_CHILL_FROM_KMH:g} km/h.")
-    blown = float(wind_10m_kmh**0.16)
-    return 13.12 + 0.6215 * air_c - 11.37 * blown + 0.3965 * air_c * blown
 
 
 def cm_from_inches(inches: float) -> float:

@@ -68,7 +68,7 @@ def _line(line: Line, barn: Barn, blankets: dict[str, Any]) -> Iterator[str]:
     name = [line.horse.name, line.horse.stall]
     if line.given is None:
         yield _row([*name, "No answer"])
-        yield from _wrapped(line.no_answer)
+        yield from _wrapped(line.no_answer.say(answers.voice(barn)) if line.no_answer else "")
         return
     shown = answers.show(line.given, barn, blankets, worn=line.keeps)
     cells = [*name, shown.verdict_word, _band(line.given)]

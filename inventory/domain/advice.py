@@ -14,6 +14,7 @@ from barnrugs.matching import choose, share
 from barnrugs.matching.heat import NoAnswer
 from barnrugs.matching.judge import JudgedOutfit
 from barnrugs.matching.outfit import Blanket
+from barnrugs.matching.reasons import Reason
 from barnrugs.matching.weather import Hour, Stay
 from barnrugs.matching.words import PlaceKind, PrecipKind
 from barnrugs.weather.queries import spell_between
@@ -77,7 +78,7 @@ class Line:
     subject: Subject
     advice: choose.Advice | None
     given: JudgedOutfit | None
-    no_answer: str = ""
+    no_answer: Reason | None = None
     short: str = ""
     decision: Decision | None = None
 
@@ -170,11 +171,11 @@ def advise_barn(snapshot: Snapshot, weather: Weather, kind: PlaceKind | None = N
             subject,
             advice,
             decisions[label].outfit if label in decisions else shared.outfits.get(label),
-            sentence,
+            why_none,
             short.get(label, ""),
             decisions.get(label),
         )
-        for subject, label, (advice, sentence) in zip(subjects, labels, answers, strict=True)
+        for subject, label, (advice, why_none) in zip(subjects, labels, answers, strict=True)
     )
     return BarnList(weather, lines, snapshot.blankets, shared.inexact.say(voice) if shared.inexact else "")
 
@@ -213,7 +214,7 @@ def _without(advice: choose.Advice, taken: Collection[str]) -> choose.Advice:
     return replace(advice, outfits=tuple(one for one in advice.outfits if not set(one.tags) & set(taken)))
 
 
-Answer = tuple[choose.Advice | None, str]
+Answer = tuple[choose.Advice | None, Reason | None]
 
 
 def _cheapest_answers(snapshot: Snapshot, requests: Sequence[choose.Request]) -> list[Answer]:
@@ -251,14 +252,14 @@ def _with(one: choose.Request, blankets: Sequence[Blanket]) -> choose.Request:
 
 def _answers(requests: Sequence[choose.Request]) -> list[Answer]:
     try:
-        return [(advice, "") for advice in choose.choose_herd(requests)]
+        return [(advice, None) for advice in choose.choose_herd(requests)]
     except NoAnswer:
         return [_answer(one) for one in requests]
 
 
 def _answer(one: choose.Request) -> Answer:
     try:
-        return choose.choose_herd([one])[0], ""
+        return choose.choose_herd([one])[0], None
     except NoAnswer as fault:
         return None, fault.reason
 

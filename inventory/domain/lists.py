@@ -17,7 +17,7 @@ from barnrugs.barns.journal import Actor
 from barnrugs.barns.models import Barn
 from barnrugs.barns.models.barn import HouseModel, Session
 from barnrugs.matching.judge import JudgedOutfit
-from barnrugs.matching.reasons import Code
+from barnrugs.matching.reasons import Code, Reason
 from barnrugs.matching.weather import Hour
 from barnrugs.matching.words import PrecipKind
 from barnrugs.weather.spell import WeatherGap
@@ -172,8 +172,8 @@ def _line(
 
 def _reasons(line: Line) -> list[dict[str, Any]]:
     if line.no_answer:
-        return [{"said": line.no_answer}]
-    reasons = [{"code": reason.code.value, **reason.params} for reason in (line.given.reasons if line.given else ())]
+        return [_coded(line.no_answer)]
+    reasons = [_coded(reason) for reason in (line.given.reasons if line.given else ())]
     if line.decision and line.decision.keeper_says:
         reasons.insert(0, {"said": line.decision.keeper_says})
     if line.decision:
@@ -181,6 +181,10 @@ def _reasons(line: Line) -> list[dict[str, Any]]:
     if line.short:
         reasons.append({"short": line.short})
     return reasons
+
+
+def _coded(reason: Reason) -> dict[str, Any]:
+    return {"code": reason.code.value, **reason.params}
 
 
 def _worn(wears: Iterable[Wearing]) -> Worn:
@@ -195,7 +199,7 @@ def _against(line: Line) -> list[dict[str, Any]]:
         {
             "kind": one.kind.value,
             "degrees_c": one.degrees_c,
-            "reason": {"code": one.reason.code.value, **one.reason.params} if one.reason else None,
+            "reason": _coded(one.reason) if one.reason else None,
         }
         for one in line.decision.against
     ]

@@ -126,7 +126,7 @@ def _one_place(form: ConditionsForm) -> PlaceKind | None:
 
 def _row(line: Line, barn: Barn, blankets: dict[str, Any]) -> Row:
     shown = answers.show(line.given, barn, blankets, worn=line.keeps) if line.given else None
-    said = line.no_answer
+    said = line.no_answer.say(answers.voice(barn)) if line.no_answer else ""
     if line.advice and line.advice.keep_in:
         said = line.advice.keep_in.say(answers.voice(barn))
     return Row(

@@ -3,7 +3,7 @@
 import pint
 import pytest
 
-from barnrugs.matching import units
+from barnrugs.matching import standards, units
 from barnrugs.matching.limits import NoAnswer
 from tests.matching import reference
 
@@ -144,15 +144,15 @@ def test_ret_classes(ret, grade):
 
 def test_spray_rating():
     """ISO 4920 and AATCC 22 (Q)."""
-    assert [units.spray_grade(rating) for rating in (100, 90, 80, 70, 50, 0)] == [5, 4, 3, 2, 1, 0]
+    assert [standards.spray_grade(rating) for rating in (100, 90, 80, 70, 50, 0)] == [5, 4, 3, 2, 1, 0]
     with pytest.raises(NoAnswer) as refused:
-        units.spray_grade(60)
+        standards.spray_grade(60)
     assert refused.value.path == "spray_rating"
 
 
 def test_wind_chill_as_printed():
     """NWS and Environment Canada 2001: -20 degC at 30 km/h (M)."""
-    assert units.wind_chill_c(-20, 30) == pytest.approx(-32.6, abs=0.05)
+    assert standards.wind_chill_c(-20, 30) == pytest.approx(-32.6, abs=0.05)
 
 
 def test_wind_chill_in_fahrenheit_as_printed():
@@ -160,14 +160,14 @@ def test_wind_chill_in_fahrenheit_as_printed():
 
     Printed from the Fahrenheit form, whose coefficients are rounded apart from the metric ones: ours is -19.45.
     """
-    fahrenheit = units.f_from_c(units.wind_chill_c(units.c_from_f(0), units.kmh_from_ms(units.ms_from_mph(15))))
+    fahrenheit = units.f_from_c(standards.wind_chill_c(units.c_from_f(0), units.kmh_from_ms(units.ms_from_mph(15))))
     assert fahrenheit == pytest.approx(-19.4, abs=0.06)
 
 
 @pytest.mark.parametrize("row", CHILLED, ids=lambda row: f"{row['air_c']} at {row['wind_kmh']}, {row['library']}")
 def test_wind_chill_as_libraries_have_it(row):
     """MetPy and pythermalcomfort, values in reference/table.csv with their versions."""
-    ours = units.wind_chill_c(float(row["air_c"]), float(row["wind_kmh"]))
+    ours = standards.wind_chill_c(float(row["air_c"]), float(row["wind_kmh"]))
     assert ours == pytest.approx(float(row["value"]), abs=0.0001)
 
 
@@ -176,7 +176,7 @@ def test_wind_chill_as_libraries_have_it(row):
 )
 def test_no_wind_chill_where_it_is_not_defined(air_c, kmh, path):
     with pytest.raises(NoAnswer) as refused:
-        units.wind_chill_c(air_c, kmh)
+        standards.wind_chill_c(air_c, kmh)
     assert refused.value.path == path
 
 
