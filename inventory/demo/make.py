@@ -3,6 +3,7 @@
 from datetime import datetime
 
 from django.db import transaction
+from django.utils import timezone
 
 from barnrugs.barns import journal
 from barnrugs.barns.journal import Actor
@@ -27,7 +28,8 @@ def make(now: datetime) -> Barn:
     horses = herd.make_herd(barn, cast, people.make_paddocks(barn), today)
     blankets = wardrobe.make_wardrobes(barn, horses, cast, today)
     scene = happenings.Scene(barn, cast, horses, blankets, now)
-    happenings.happen(scene)
-    charts.write(scene)
-    phone.send(scene)
+    with timezone.override(barn.zone):
+        happenings.happen(scene)
+        charts.write(scene)
+        phone.send(scene)
     return barn
