@@ -30,29 +30,19 @@ WET_WORDS: Final = {
 
 def in_barns_units(celsius: float, *, us: bool) -> float:
     """Rounded to a tenth, so that what was typed comes back."""
-    return round(units.f_from_c(celsius) if us else celsius, 1)
+    return round(units.temperature(celsius, us=us), 1)
 
 
 def figure(celsius: float, *, us: bool) -> str:
-    return f"{in_barns_units(celsius, us=us):g}".replace("-", "\N{MINUS SIGN}")
+    return units.with_minus(f"{in_barns_units(celsius, us=us):g}")
 
 
 def degrees(celsius: float, *, us: bool) -> str:
-    return f"{figure(celsius, us=us)}\N{NO-BREAK SPACE}{unit(us=us)}"
-
-
-def whole_degrees(celsius: float, *, us: bool) -> str:
-    value = round(units.f_from_c(celsius) if us else celsius)
-    return f"{value}\N{NO-BREAK SPACE}{unit(us=us)}".replace("-", "\N{MINUS SIGN}")
+    return f"{figure(celsius, us=us)}{units.JOINED}{units.degree(us=us)}"
 
 
 def difference(celsius: float, *, us: bool) -> str:
-    value = round(units.f_difference(celsius) if us else celsius)
-    return f"{value}\N{NO-BREAK SPACE}{unit(us=us)}"
-
-
-def unit(*, us: bool) -> str:
-    return "°F" if us else "°C"
+    return f"{round(units.difference(celsius, us=us))}{units.JOINED}{units.degree(us=us)}"
 
 
 def span(from_c: float | None, below_c: float | None, *, us: bool) -> str:

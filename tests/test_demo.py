@@ -18,6 +18,7 @@ from django.conf import settings
 from django.core.management.base import CommandError
 from django.db import connection, transaction
 from django.db.models import Model
+from django.test import override_settings
 
 from barnrugs.barns.models import Barn, JournalEntry, JournalSubject, Person, User
 from barnrugs.matching.words import Build, Clip, Habit, Need, Shelter
@@ -26,12 +27,13 @@ from barnrugs.weather.overlay import SLEET_NIGHT, demo_night, demo_year
 from barnrugs.weather.queries import hours_between
 from horses.models import Coat, Horse, HorseOwner, Paddock, PaddockStay
 from inventory import demo, tags
-from inventory.demo import night, printed
+from inventory.demo import drawings, happenings, night, phone, printed, wardrobe
 from inventory.demo.people import PASSWORD
-from inventory.domain import advice
-from inventory.enums import Sound, Wet, Where
+from inventory.domain import advice, snapshot
+from inventory.domain.precedence import Against
+from inventory.enums import DecidedBy, QuestionKind, Sound, Wet, Where
 from inventory.management.commands import demo as command
-from inventory.models import Blanket, CareJob, Wearing
+from inventory.models import Batch, Blanket, CareJob, Chart, Picture, Question, Wearing
 from inventory.queries import blankets
 
 pytestmark = pytest.mark.django_db
@@ -44,8 +46,11 @@ BEGUN = re.compile(r"^([A-Z][a-z]+) +(\d+) ")
 
 
 @pytest.fixture(scope="module")
-def barn(django_db_setup: None, django_db_blocker: pytest.FixtureRequest) -> Iterator[Barn]:
-    with django_db_blocker.unblock(), transaction.atomic():
+def barn(
+    django_db_setup: None, django_db_blocker: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[Barn]:
+    media = override_settings(MEDIA_ROOT=tmp_path_factory.mktemp("pictures"))
+    with media, django_db_blocker.unblock(), transaction.atomic():
         made = demo.make(NOW)
         demo.lay_night(made, NOW)
         yield made
@@ -101,7 +106,7 @@ def test_blankets_in_every_state(barn: Barn) -> None:
     assert {blanket.sound for blanket in found} == set(Sound)
     assert {blanket.clean for blanket in found} == {"clean", "wash_due"}
     assert found.filter(proofing_due=True).exists()
-    assert [blanket.where for blanket in found].count(Where.LOST) == 1
+    assert [blanket.where for blanket in found].count(Where.LOST) == 2
     assert found.filter(owner__isnull=True, usual_horse__isnull=True).count() == 12
 
 
@@ -336,3 +341,56 @@ def test_the_password_is_kept_out_of_the_database(barn: Barn) -> None:
     with connection.cursor() as cursor:
         cursor.execute("SELECT password FROM barns_user WHERE username = 'marit'")
         assert PASSWORD not in cursor.fetchone()[0]
+
+
+# Every page has something on it
+
+
+def test_one_chart_is_obeyed_one_contradicts_the_advice_and_one_waits_to_be_read_again(barn: Barn) -> None:
+    held = {chart.horse.name if chart.horse else "": chart for chart in Chart.objects.filter(barn=barn)}
+    assert set(held) == {"Juniper", "Quartz", "Dunlin", ""}
+    assert [name for name, chart in held.items() if chart.read_again] == ["Dunlin"]
+    found = advice.advise_barn(snapshot.read(barn, NOW), advice.forecast(barn, *advice.night(barn, NOW)))
+    decisions = {line.horse.name: line.decision for line in found.lines if line.decision}
+    assert {name for name, one in decisions.items() if one.by == DecidedBy.OWNER} == {"Juniper", "Quartz", "Dunlin"}
+    assert not decisions["Juniper"].against
+    assert [one.kind for one in decisions["Quartz"].against] == [Against.TOO_WARM]
+
+
+def test_one_batch_is_away_one_is_back_and_partly_checked_in_and_one_is_past_its_day(barn: Barn) -> None:
+    today = NOW.date()
+    told = {
+        (batch.to_whom, batch.due_on < today, batch.lines.exclude(outcome="").count(), batch.lines.count())
+        for batch in Batch.objects.filter(barn=barn, handed_at__isnull=False)
+    }
+    assert told == {
+        (happenings.CLEANER, True, 2, 4),
+        (happenings.CLEANER, False, 0, 5),
+        (happenings.MENDER, True, 0, 2),
+    }
+
+
+def test_hand_checks_have_moved_one_horses_band(barn: Barn) -> None:
+    taken = snapshot.read(barn, NOW)
+    moved = {one.horse.name: one.value.offset_c for one in taken.subjects}
+    assert moved["Sorrel"] < -0.5
+    assert abs(moved["Hazel"]) < 0.5
+    assert moved["Alder"] == pytest.approx(0)
+
+
+def test_a_phones_contradiction_waits_for_the_manager(barn: Barn) -> None:
+    question = Question.objects.get(barn=barn, answer="")
+    assert (question.kind, question.horse.name) == (QuestionKind.CONTRADICTS, "Kestrel")
+    assert "is on Nettle" in question.sentence
+    assert question.device.name == phone.NAME
+
+
+def test_pictures_are_drawn_the_same_each_time_and_small(barn: Barn) -> None:
+    kept = Picture.objects.filter(barn=barn)
+    assert kept.count() == len(happenings.TORN) + len(happenings.WORN) + len(happenings.WITH_PICTURES)
+    blanket = kept.first().blanket
+    assert drawings.picture_of(blanket).sha == drawings.picture_of(blanket).sha
+    assert drawings.picture_of(blanket).sha != drawings.picture_of(blanket, torn=True).sha
+    assert max(len(drawings.picture_of(one.blanket).full) for one in kept) < 20_000
+    looks = dict.fromkeys(wardrobe.COLOURS)
+    assert len({drawings.picture_of(Blanket(looks=name, neck="none")).sha for name in looks}) == len(looks)

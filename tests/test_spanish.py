@@ -6,10 +6,13 @@ Whether it is said as a native horse person would say it, no test knows: the cat
 
 import gettext
 import importlib
+import inspect
 import pkgutil
 import re
 import string
 from collections.abc import Iterator
+from dataclasses import replace
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -17,8 +20,9 @@ import pytest
 from django import forms
 from django.conf import settings
 from django.db import models
+from django.template import defaultfilters
 from django.urls import reverse
-from django.utils import translation
+from django.utils import formats, translation
 from django.utils.functional import Promise
 
 from barnrugs.barns import field_names, journal
@@ -26,11 +30,17 @@ from barnrugs.barns.forms.seen import SeenForm
 from barnrugs.barns.journal import Actor
 from barnrugs.barns.models import Barn, Person, User
 from barnrugs.barns.models.user import Language
+from barnrugs.matching import herd
+from barnrugs.matching import weather as matching_weather
 from barnrugs.matching.charts import Row
+from barnrugs.matching.limits import AIR_C, NoAnswer, require
 from barnrugs.matching.reasons import ENGLISH, SENTENCES, Code, Reason, Voice
 from barnrugs.matching.spanish import SPANISH
+from barnrugs.weather import shipped, sources
 from barnrugs.weather.domain.source import load_year
+from barnrugs.weather.hours import WeatherFileFault
 from barnrugs.weather.overlay import demo_year
+from barnrugs.weather.sources import epw
 from horses.models import Horse, Paddock
 from inventory.domain import charts
 from inventory.domain.charts import Written
@@ -38,6 +48,7 @@ from inventory.enums import RubPlace
 from inventory.models import CareRules
 from tests import messages, po
 from tests.cast import Cast
+from tests.weather import files as weather_files
 
 PO = Path(settings.BASE_DIR) / "locale/es/LC_MESSAGES/django.po"
 MO = PO.with_suffix(".mo")
@@ -282,3 +293,91 @@ def test_what_is_the_same_in_both_languages_is_so_on_purpose():
         if text == entry.text and messages.WORD.search(HOLES.sub("", text))
     }
     assert same <= SAME_IN_BOTH
+
+
+# What files, limits and dates say
+
+
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [
+        (lambda rows: rows.__setitem__(99, "1,2"), "renglón 100: 2 columnas en lugar de 68"),
+        (lambda rows: rows.__delitem__(59), "renglón 59: después falta 3 de enero 09:00"),
+        (lambda rows: rows.__setitem__(0, "703165,SAND POINT,AK"), "columnas en lugar de 7 desde la estación"),
+    ],
+)
+def test_faults_of_a_weather_file_are_told_in_spanish(change, said):
+    rows = list(weather_files.lines(shipped.ALASKA))
+    change(rows)
+    with translation.override("es"), pytest.raises(WeatherFileFault, match=said):
+        sources.read(weather_files.upload(rows))
+
+
+def test_no_weather_quantity_is_named_in_english_alone():
+    with translation.override("es"):
+        assert str(epw.WIND.name) == "velocidad del viento"
+        with pytest.raises(ValueError, match="“fast” no es un número"):
+            epw.WIND.read("fast")
+
+
+@pytest.mark.django_db
+def test_notes_of_a_weather_source_are_said_in_each_readers_language(cast, sign_in, hablante):
+    load_year(cast.barn, demo_year(), name="A year")
+    url = reverse("tonight", args=[cast.barn.slug])
+    english = sign_in(cast.manager).get(url).content.decode()
+    spanish = sign_in(hablante).get(url).content.decode()
+    assert "Precipitation in the file is unknown in 8,504 of 8,760 hours: 8,011 missing in the file" in english
+    assert "Invented dry weather: from 18 February 16:00 for 24 hours" in english
+    assert "no se sabe si llovió o nevó en 8,504 de 8,760 horas: 8,011 faltan en el archivo" in spanish
+    assert "Tiempo seco inventado: desde el 18 de febrero 16:00, durante 24 horas" in spanish
+    assert "Precipitation" not in spanish
+
+
+def test_every_quantity_whose_limits_are_told_has_its_word_in_both_languages():
+    told = {name for name in SPANISH.words if name in ENGLISH.words}
+    limited = set(re.findall(r'"(\w+)"(?:, "\w+")?\)$', _source_of_limits(), re.MULTILINE))
+    assert len(limited) > 15
+    assert limited <= told
+
+
+def _source_of_limits() -> str:
+    lines = (line for module in (herd, matching_weather) for line in inspect.getsource(module).splitlines())
+    return "\n".join(line for line in lines if "require(" in line and "def " not in line)
+
+
+def test_a_limit_of_the_model_is_told_in_the_readers_language_and_units():
+    with pytest.raises(NoAnswer) as refused:
+        require("hours[0].air_c", 60, AIR_C, "air_here", "c")
+    assert str(refused.value) == "hours[0].air_c: Air temperature at the place must lie between -45 °C and 40 °C."
+    spanish = refused.value.reason.say(Voice(us_units=True, language=SPANISH))
+    assert spanish == "La temperatura del aire en el lugar: el valor debe estar entre -49 °F y 104 °F."
+
+
+@pytest.mark.django_db
+def test_a_storm_beyond_the_model_is_told_in_spanish(cast, sign_in, hablante):
+    year = demo_year()
+    storm = year.with_hours(replace(hour, wind_10m_ms=40.0) for hour in year.hours)
+    load_year(cast.barn, storm, name="A storm")
+    page = sign_in(hablante).get(reverse("choose", args=[cast.barn.slug, cast.owners_horse.pk])).content.decode()
+    assert "El viento a 10 m: el valor debe estar entre 0 mph y 67 mph." in page
+    assert "must lie" not in page
+
+
+@pytest.mark.parametrize(
+    ("asked", "english", "spanish"),
+    [
+        ("D j M", "Wed 25 Nov", "mié 25 nov"),
+        ("j M Y, H:i", "25 Nov 2026, 07:05", "25 nov 2026, 07:05"),
+        ("l j F, H:i", "Wednesday 25 November, 07:05", "miércoles 25 de noviembre, 07:05"),
+        ("F Y", "November 2026", "noviembre de 2026"),
+        ("j F Y", "25 November 2026", "25 de noviembre de 2026"),
+        ("Y-m-d H:i", "2026-11-25 07:05", "2026-11-25 07:05"),
+    ],
+)
+def test_months_and_days_are_written_as_each_language_writes_them(asked, english, spanish):
+    """Spanish writes months and weekdays small and joins a long date by "de" (Ortografía de la RAE 2010, M)."""
+    moment = datetime(2026, 11, 25, 7, 5)  # noqa: DTZ001
+    for language, said in (("en", english), ("es", spanish)):
+        with translation.override(language):
+            assert formats.date_format(moment, asked) == said
+            assert defaultfilters.date(moment, asked) == said

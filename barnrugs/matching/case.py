@@ -67,7 +67,7 @@ def answer_text(raw: bytes) -> str:
     try:
         advice = choose(request.horse, request.stay, request.blankets)
     except NoAnswer as why:
-        raise Faults([f"{why.path}: {why.reason}"]) from why
+        raise Faults([str(why)]) from why
     return json.dumps(answer(advice), indent=2, allow_nan=False)
 
 
@@ -236,7 +236,7 @@ def _outside_the_model(case: Mapping[str, Any]) -> list[str]:
     try:
         check(_stay(case))
     except NoAnswer as why:
-        return [f"{why.path}: {why.reason}"]
+        return [str(why)]
     return []
 
 

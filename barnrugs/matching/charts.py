@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from barnrugs.matching import units, weather
+from barnrugs.matching import standards, units, weather
 from barnrugs.matching.limits import AIR_C
 from barnrugs.matching.strength import FillWord
 from barnrugs.matching.words import PlaceKind
@@ -162,10 +162,10 @@ def _felt_c(chart: Chart, stay: weather.Stay) -> weather.Floats:
 
 def feels_like_c(air_c: float, wind_10m_ms: float) -> float:
     """Wind chill where it is defined, elsewhere the air itself, degC. Of a bare human face: not valid for hair."""
-    kmh = wind_10m_ms * 3.6
-    if air_c > units.WIND_CHILL_TO_C or kmh <= units.WIND_CHILL_FROM_KMH:
+    kmh = units.kmh_from_ms(wind_10m_ms)
+    if air_c > standards.WIND_CHILL_TO_C or kmh <= standards.WIND_CHILL_FROM_KMH:
         return air_c
-    return units.wind_chill_c(air_c, kmh)
+    return standards.wind_chill_c(air_c, kmh)
 
 
 def _wetness(stay: weather.Stay) -> Wetness:

@@ -89,19 +89,19 @@ def pack(cases: Sequence[Case]) -> Herd:
 
 def check_horse(horse: Horse) -> None:
     """Raise NoAnswer where the horse leaves the limits of the model."""
-    require("horse.mass_kg", horse.mass_kg, limits.MASS_KG, "Body mass in kg")
-    require("horse.bcs", horse.bcs, limits.BCS, "Condition score")
-    require("horse.coat_depth_mm", horse.coat_depth_mm, limits.COAT_MM, "Coat depth in mm")
-    require("horse.clip_depth_mm", horse.clip_depth_mm, limits.COAT_MM, "Coat depth where clipped in mm")
-    require("horse.offset_c", horse.offset_c, limits.OFFSET_C, "Offset in degC")
+    require("horse.mass_kg", horse.mass_kg, limits.MASS_KG, "mass", "kg")
+    require("horse.bcs", horse.bcs, limits.BCS, "condition")
+    require("horse.coat_depth_mm", horse.coat_depth_mm, limits.COAT_MM, "coat", "mm")
+    require("horse.clip_depth_mm", horse.clip_depth_mm, limits.COAT_MM, "clipped_coat", "mm")
+    require("horse.offset_c", horse.offset_c, limits.OFFSET_C, "offset", "deg")
 
 
 def check_outfit(outfit: Outfit, path: str) -> None:
     """Raise NoAnswer where an outfit leaves the limits of the model."""
-    require(f"{path}.fill_g", outfit.fill_g, limits.FILL_G, "Total fill in g/m2")
+    require(f"{path}.fill_g", outfit.fill_g, limits.FILL_G, "fill_in_all", "gsm")
     for layer in outfit.layers:
-        require(f"{path}.{layer.tag}.fill_g", layer.fill_g, limits.FILL_G, "Fill in g/m2")
-        require(f"{path}.{layer.tag}.soak", layer.soak, limits.FRACTION, "Soak")
+        require(f"{path}.{layer.tag}.fill_g", layer.fill_g, limits.FILL_G, "fill", "gsm")
+        require(f"{path}.{layer.tag}.soak", layer.soak, limits.FRACTION, "soak")
 
 
 def is_windproof(layer: Blanket) -> bool:

@@ -13,6 +13,7 @@ import numpy as np
 import numpy.typing as npt
 
 from barnrugs.matching.limits import NoAnswer
+from barnrugs.matching.reasons import Code, because
 
 Floats = npt.NDArray[np.float64]
 
@@ -113,6 +114,4 @@ def _normal(degrees_c: Floats) -> Floats:
 def _check(reading: Reading, number: int) -> None:
     figures = (reading.above_low_c, reading.above_high_c, reading.days_ago)
     if not all(np.isfinite(figures)) or reading.above_high_c > reading.above_low_c or reading.days_ago < 0:
-        raise NoAnswer(
-            f"readings[{number}]", "needs finite degrees, low end at or below high end, and an age from 0 days"
-        )
+        raise NoAnswer(f"readings[{number}]", because(Code.READING))

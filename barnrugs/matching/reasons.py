@@ -2,7 +2,8 @@
 
 Another language renders the same code and figures with a table of its own (spanish.py). A figure's name ends in its
 unit, and the ending decides how it is said: `_c` an air temperature in degC, `_deg` a difference in degC, `_in` inches,
-`_cm`, `_mm` of coat or rain, `_kg`, `_pct` per cent, `_time` one moment, `_times` several, `_word` one of our words,
+`_cm`, `_mm` of coat or rain, `_kg`, `_ms` of wind, `_kmh`, `_gsm`, `_wm2`, `_figure` a number, `_pct` per cent,
+`_time` one moment, `_times` several, `_word` one of our words,
 `_words` several of them, `_either` one of several; anything else is said as it is. A sentence may name a figure without
 its ending, where the unit varies. `clip`, `cut`, `build` and `where` are words of ours as well.
 """
@@ -12,6 +13,8 @@ from dataclasses import dataclass, field
 from datetime import datetime, tzinfo
 from enum import StrEnum
 from typing import Any, Final, NamedTuple
+
+from barnrugs.matching import units
 
 
 class Level(StrEnum):
@@ -98,6 +101,15 @@ class Code(StrEnum):
     GOES_SHORT = "goes_short"
     SHARE_DEALT = "share_dealt"
     SHARE_STOPPED = "share_stopped"
+
+    OUTSIDE = "outside"
+    NOT_A_NUMBER = "not_a_number"
+    NO_HOUR = "no_hour"
+    HOURS_GAP = "hours_gap"
+    READING = "reading"
+    SPRAY_RATING = "spray_rating"
+    WIND_CHILL_ABOVE = "wind_chill_above"
+    WIND_CHILL_CALM = "wind_chill_calm"
 
 
 class Sentence(NamedTuple):
@@ -267,6 +279,14 @@ SENTENCES: Final[Mapping[Code, Sentence]] = {
     Code.GOES_SHORT: Sentence(N, "{name} goes short: {held}, so it gets {given}."),
     Code.SHARE_DEALT: Sentence(N, "No exact answer within {limit_s} s; dealt out one horse at a time, neediest first."),
     Code.SHARE_STOPPED: Sentence(N, "Stopped after {limit_s} s; the sum may be {gap_pct} % from the best."),
+    Code.OUTSIDE: Sentence(W, "{what_word} must lie between {low} and {high}."),
+    Code.NOT_A_NUMBER: Sentence(W, "{what_word} is not a number."),
+    Code.NO_HOUR: Sentence(W, "There is no hour to answer for."),
+    Code.HOURS_GAP: Sentence(W, "This hour does not follow the one before it: the hours have a gap."),
+    Code.READING: Sentence(W, "It needs finite degrees, low end at or below high end, and an age from 0 days."),
+    Code.SPRAY_RATING: Sentence(W, "A spray rating is one of {ratings_either}."),
+    Code.WIND_CHILL_ABOVE: Sentence(W, "Wind chill is defined to {limit_c}."),
+    Code.WIND_CHILL_CALM: Sentence(W, "Wind chill is defined above {limit_kmh}."),
 }
 """Level and English sentence of every code; figures in braces."""
 
@@ -292,7 +312,30 @@ class Language:
 
 
 ENGLISH: Final = Language(
-    {code: sentence.english for code, sentence in SENTENCES.items()}, {"neck": "neck and mane", "legs": "hind legs"}
+    {code: sentence.english for code, sentence in SENTENCES.items()},
+    {
+        "neck": "neck and mane",
+        "legs": "hind legs",
+        "air_here": "Air temperature at the place",
+        "air": "Air temperature",
+        "wind": "Wind at 10 m",
+        "humidity": "Relative humidity",
+        "sun": "Irradiance",
+        "clear_night": "The clear part of the night sky",
+        "chance": "The chance of rain or snow",
+        "falling": "Rain or snow in the hour",
+        "rain_from": "The chance from which rain counts",
+        "coat_wet": "Coat wetness",
+        "coat_wet_under": "Coat wetness under a blanket",
+        "mass": "Body mass",
+        "condition": "Condition score",
+        "coat": "Coat depth",
+        "clipped_coat": "Coat depth where clipped",
+        "offset": "The offset",
+        "fill": "Fill",
+        "fill_in_all": "Fill in all",
+        "soak": "Wetness of a blanket",
+    },
 )
 
 
@@ -341,19 +384,23 @@ def _number(value: float, digits: int = 1) -> str:
 
 
 def _temperature(value: float, voice: Voice) -> str:
-    return f"{_number(value * 1.8 + 32, 0)} °F" if voice.us_units else f"{_number(value)} °C"
+    return f"{_number(units.f_from_c(value), 0)} °F" if voice.us_units else f"{_number(value)} °C"
 
 
 def _difference(value: float, voice: Voice) -> str:
-    return f"{_number(value * 1.8)} °F" if voice.us_units else f"{_number(value)} °C"
+    return f"{_number(units.difference(value, us=voice.us_units))} {units.degree(us=voice.us_units)}"
 
 
 def _mass(value: float, voice: Voice) -> str:
-    return f"{_number(value / 0.45359237)} lb" if voice.us_units else f"{_number(value)} kg"
+    return f"{_number(units.lb_from_kg(value))} lb" if voice.us_units else f"{_number(value)} kg"
 
 
 def _depth(value: float, voice: Voice) -> str:
-    return f"{_number(value / 25.4, 2)} in" if voice.us_units else f"{_number(value)} mm"
+    return f"{_number(units.inches_from_mm(value), 2)} in" if voice.us_units else f"{_number(value)} mm"
+
+
+def _wind(value_ms: float, voice: Voice) -> str:
+    return f"{_number(units.mph_from_ms(value_ms), 0)} mph" if voice.us_units else f"{_number(value_ms)} m/s"
 
 
 def _clock(value: datetime, voice: Voice) -> str:
@@ -380,6 +427,11 @@ _SAYERS: Final[Mapping[str, Callable[[Any, Voice], str]]] = {
     "cm": _with_unit("cm"),
     "mm": _depth,
     "kg": _mass,
+    "ms": _wind,
+    "kmh": _with_unit("km/h"),
+    "gsm": _with_unit("g/m2"),
+    "wm2": _with_unit("W/m2"),
+    "figure": lambda value, _: _number(value),
     "pct": lambda value, _: _number(value, 0),
     "time": _clock,
     "times": _clocks,

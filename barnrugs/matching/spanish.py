@@ -50,6 +50,25 @@ SPANISH: Final = Language(
         "old": "viejo",
         "ill": "enfermo",
         "young": "muy joven",
+        "air_here": "La temperatura del aire en el lugar",
+        "air": "La temperatura del aire",
+        "wind": "El viento a 10 m",
+        "humidity": "La humedad relativa",
+        "sun": "La radiación del sol",
+        "clear_night": "La parte despejada del cielo de noche",
+        "chance": "La probabilidad de lluvia o nieve",
+        "falling": "La lluvia o nieve de la hora",
+        "rain_from": "La probabilidad desde la que cuenta la lluvia",
+        "coat_wet": "Lo mojado del pelo",
+        "coat_wet_under": "Lo mojado del pelo debajo de la cobija",
+        "mass": "El peso del caballo",
+        "condition": "La condición corporal",
+        "coat": "El largo del pelo",
+        "clipped_coat": "El largo del pelo esquilado",
+        "offset": "La diferencia aprendida",
+        "fill": "El relleno",
+        "fill_in_all": "El relleno en total",
+        "soak": "Lo mojado de la cobija",
     },
     sentences={
         Code.REFUSED_RAIN: "{tag} no es impermeable y se espera lluvia o nieve ({rain_mm} en total).",
@@ -214,6 +233,16 @@ SPANISH: Final = Language(
             "Sin respuesta exacta en {limit_s} s; se repartió caballo por caballo, primero el más necesitado."
         ),
         Code.SHARE_STOPPED: "Se detuvo a los {limit_s} s; la suma puede estar a {gap_pct} % de la mejor.",
+        Code.OUTSIDE: "{what_word}: el valor debe estar entre {low} y {high}.",
+        Code.NOT_A_NUMBER: "{what_word}: el valor no es un número.",
+        Code.NO_HOUR: "No hay ninguna hora sobre la cual responder.",
+        Code.HOURS_GAP: "Esta hora no sigue a la anterior: faltan horas en medio.",
+        Code.READING: (
+            "Se necesitan grados finitos, el límite bajo no mayor que el alto y una antigüedad desde 0 días."
+        ),
+        Code.SPRAY_RATING: "El grado de la prueba de rociado es uno de {ratings_either}.",
+        Code.WIND_CHILL_ABOVE: "La sensación térmica se define hasta {limit_c}.",
+        Code.WIND_CHILL_CALM: "La sensación térmica se define con viento de más de {limit_kmh}.",
     },
 )
 """Every code has its sentence, with the figures of the English one; a test holds that."""

@@ -1,7 +1,5 @@
 """Units and grades of the trade, each with its standard. SI inside, the barn's units at the edge."""
 
-from barnrugs.matching.limits import NoAnswer
-
 M2KW_PER_CLO = 0.155
 M2KW_PER_TOG = 0.1
 """Thermal resistance (R)."""
@@ -19,20 +17,22 @@ EN_343_TREATED_KPA = {2: 8.0, 3: 13.0, 4: 20.0}
 EN_343_RET_M2PAW = {4: 15.0, 3: 25.0, 2: 40.0}
 """EN 343:2019, water vapour resistance Ret, at most; class 1 is above the last (Q)."""
 
-SPRAY_GRADES = {100: 5, 90: 4, 80: 3, 70: 2, 50: 1, 0: 0}
-"""Spray rating of AATCC 22 to the grade of ISO 4920 (Q)."""
-
 CM_PER_INCH = 2.54
+MM_PER_INCH = 25.4
 INCHES_PER_FOOT = 12
 KG_PER_LB = 0.45359237
 KMH_PER_MS = 3.6
 MS_PER_MPH = 0.44704
 """Exact by the international yard and pound, 1959 (M)."""
 
+F_PER_C = 1.8
+F_AT_FREEZING = 32.0
+"""Exact, NIST SP 811 (M)."""
+
+MINUS, JOINED = "\N{MINUS SIGN}", "\N{NO-BREAK SPACE}"
+
 GIRTH_LENGTH_CM3_PER_KG = 11877.0
 """Carroll and Huntington 1988 (Q)."""
-
-WIND_CHILL_TO_C, WIND_CHILL_FROM_KMH = 10.0, 4.8
 
 
 def tog(resistance_m2kw: float) -> float:
@@ -79,33 +79,16 @@ def en343_ret_class(ret_m2paw: float) -> int:
     return max((grade for grade, most in EN_343_RET_M2PAW.items() if ret_m2paw <= most), default=1)
 
 
-def spray_grade(rating: int) -> int:
-    """ISO 4920 grade of a spray rating. Raises NoAnswer for a rating the standard does not know."""
-    if rating not in SPRAY_GRADES:
-        raise NoAnswer("spray_rating", f"A spray rating is one of {', '.join(map(str, SPRAY_GRADES))}.")
-    return SPRAY_GRADES[rating]
-
-
-def wind_chill_c(air_c: float, wind_10m_kmh: float) -> float:
-    """What a keeper's own chart may call feels-like, degC: NWS and Environment Canada 2001 (M).
-
-    It describes a bare human face and is not valid for haired animals (Ames and Insley 1975, R). Raises NoAnswer
-    above 10 degC and at 4.8 km/h or less, where it is not defined.
-    """
-    if not air_c <= WIND_CHILL_TO_C:
-        raise NoAnswer("air_c", f"Wind chill is defined to {WIND_CHILL_TO_C:g} degC.")
-    if not wind_10m_kmh > WIND_CHILL_FROM_KMH:
-        raise NoAnswer("wind_10m_kmh", f"Wind chill is defined above {WIND_CHILL_FROM_KMH:g} km/h.")
-    blown = float(wind_10m_kmh**0.16)
-    return 13.12 + 0.6215 * air_c - 11.37 * blown + 0.3965 * air_c * blown
-
-
 def cm_from_inches(inches: float) -> float:
     return inches * CM_PER_INCH
 
 
 def inches_from_cm(cm: float) -> float:
     return cm / CM_PER_INCH
+
+
+def inches_from_mm(mm: float) -> float:
+    return mm / MM_PER_INCH
 
 
 def inches_from_feet(feet: int, inches: float) -> float:
@@ -127,16 +110,21 @@ def lb_from_kg(kg: float) -> float:
 
 
 def c_from_f(fahrenheit: float) -> float:
-    return (fahrenheit - 32.0) / 1.8
+    return (fahrenheit - F_AT_FREEZING) / F_PER_C
 
 
 def f_from_c(celsius: float) -> float:
-    return celsius * 1.8 + 32.0
+    return celsius * F_PER_C + F_AT_FREEZING
 
 
 def f_difference(celsius: float) -> float:
     """A difference of temperatures, not a temperature."""
-    return celsius * 1.8
+    return celsius * F_PER_C
+
+
+def c_difference(fahrenheit: float) -> float:
+    """A difference of temperatures, not a temperature."""
+    return fahrenheit / F_PER_C
 
 
 def kmh_from_ms(ms: float) -> float:
@@ -153,6 +141,57 @@ def mph_from_ms(ms: float) -> float:
 
 def ms_from_mph(mph: float) -> float:
     return mph * MS_PER_MPH
+
+
+def temperature(celsius: float, *, us: bool) -> float:
+    """degC as the barn reads it: degF or degC. The functions below go by the barn's units as well."""
+    return f_from_c(celsius) if us else float(celsius)
+
+
+def celsius(given: float, *, us: bool) -> float:
+    """A temperature as given in the barn's units, degC."""
+    return c_from_f(given) if us else float(given)
+
+
+def difference(celsius: float, *, us: bool) -> float:
+    return f_difference(celsius) if us else float(celsius)
+
+
+def celsius_difference(given: float, *, us: bool) -> float:
+    return c_difference(given) if us else float(given)
+
+
+def speed(ms: float, *, us: bool) -> float:
+    """Mile/h or km/h."""
+    return mph_from_ms(ms) if us else kmh_from_ms(ms)
+
+
+def ms(given: float, *, us: bool) -> float:
+    """A speed as given in mile/h or km/h, m/s."""
+    return ms_from_mph(given) if us else ms_from_kmh(given)
+
+
+def degree(*, us: bool) -> str:
+    return "°F" if us else "°C"
+
+
+def speed_unit(*, us: bool) -> str:
+    return "mph" if us else "km/h"
+
+
+def with_minus(figure: str) -> str:
+    """The figure as print has it: a minus sign for the hyphen."""
+    return figure.replace("-", MINUS)
+
+
+def whole_degrees(celsius: float, *, us: bool) -> str:
+    """For example "\N{MINUS SIGN}2 °C", held together on one line."""
+    return with_minus(f"{round(temperature(celsius, us=us))}{JOINED}{degree(us=us)}")
+
+
+def rain(mm: float, *, us: bool) -> str:
+    """For example "0.24 in", "6.1 mm"."""
+    return f"{inches_from_mm(mm):.2f} in" if us else f"{mm:.1f} mm"
 
 
 def mass_from_tape_kg(girth_cm: float, length_cm: float) -> float:

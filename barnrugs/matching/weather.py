@@ -9,6 +9,7 @@ import numpy.typing as npt
 
 from barnrugs.matching import limits
 from barnrugs.matching.limits import NoAnswer, require
+from barnrugs.matching.reasons import Code, because
 from barnrugs.matching.words import PlaceKind, PrecipKind, Shelter
 
 Floats = npt.NDArray[np.float64]
@@ -215,38 +216,38 @@ def check(stay: Stay) -> None:
 
 def check_start(stay: Stay) -> None:
     """Raise NoAnswer where what the stay starts from leaves the limits."""
-    require("start_state.coat_wet", stay.coat_wet, limits.FRACTION, "Coat wetness")
-    require("rain_threshold", stay.rain_threshold, limits.FRACTION, "The chance from which rain counts")
+    require("start_state.coat_wet", stay.coat_wet, limits.FRACTION, "coat_wet")
+    require("rain_threshold", stay.rain_threshold, limits.FRACTION, "rain_from")
     if stay.coat_wet_under is not None:
-        require("start_state.coat_wet_under", stay.coat_wet_under, limits.FRACTION, "Coat wetness under a blanket")
+        require("start_state.coat_wet_under", stay.coat_wet_under, limits.FRACTION, "coat_wet_under")
 
 
 def check_hours(stay: Stay) -> None:
     """Raise NoAnswer where the hours leave the limits, are none, or leave a gap."""
     if not stay.hours:
-        raise NoAnswer("hours", "There is no hour to answer for.")
+        raise NoAnswer("hours", because(Code.NO_HOUR))
     for index, hour in enumerate(stay.hours):
         _check_hour(f"hours[{index}]", hour)
     _check_consecutive(stay.hours)
     for index, at_place_c in enumerate(air_c(stay)):
-        require(f"hours[{index}].air_c", float(at_place_c), limits.AIR_C, "Air temperature at the place in degC")
+        require(f"hours[{index}].air_c", float(at_place_c), limits.AIR_C, "air_here", "c")
 
 
 def _check_hour(path: str, hour: Hour) -> None:
     if not math.isfinite(hour.air_c):
-        raise NoAnswer(f"{path}.air_c", "Air temperature is not a number.")
-    require(f"{path}.wind_10m_ms", hour.wind_10m_ms, limits.WIND_10M_MS, "Wind at 10 m in m/s")
-    require(f"{path}.rh", hour.rh, limits.FRACTION, "Relative humidity")
-    require(f"{path}.irradiance_wm2", hour.irradiance_wm2, limits.IRRADIANCE_WM2, "Irradiance in W/m2")
-    require(f"{path}.clear_night", hour.clear_night, limits.FRACTION, "Clear-night fraction")
+        raise NoAnswer(f"{path}.air_c", because(Code.NOT_A_NUMBER, what_word="air"))
+    require(f"{path}.wind_10m_ms", hour.wind_10m_ms, limits.WIND_10M_MS, "wind", "ms")
+    require(f"{path}.rh", hour.rh, limits.FRACTION, "humidity")
+    require(f"{path}.irradiance_wm2", hour.irradiance_wm2, limits.IRRADIANCE_WM2, "sun", "wm2")
+    require(f"{path}.clear_night", hour.clear_night, limits.FRACTION, "clear_night")
     if hour.precip_chance is not None:
-        require(f"{path}.precip_chance", hour.precip_chance, limits.FRACTION, "Chance of precipitation")
+        require(f"{path}.precip_chance", hour.precip_chance, limits.FRACTION, "chance")
     if hour.precip_mm is not None:
-        require(f"{path}.precip_mm", hour.precip_mm, limits.PRECIP_MM, "Precipitation in mm in the hour")
+        require(f"{path}.precip_mm", hour.precip_mm, limits.PRECIP_MM, "falling", "mm")
 
 
 def _check_consecutive(hours: tuple[Hour, ...]) -> None:
     for index in range(1, len(hours)):
         before, now = hours[index - 1].time, hours[index].time
         if (before.tzinfo is None) != (now.tzinfo is None) or now - before != timedelta(hours=1):
-            raise NoAnswer(f"hours[{index}].time", "This hour does not follow the one before it: the hours have a gap.")
+            raise NoAnswer(f"hours[{index}].time", because(Code.HOURS_GAP))

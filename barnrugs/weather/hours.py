@@ -1,9 +1,13 @@
 """What every weather source answers: a typical year of hours, or one exception that names each fault by its line."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta, timezone
 from functools import cached_property
+from typing import Any
+
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
 
 from barnrugs.matching.words import PrecipKind
 
@@ -14,13 +18,15 @@ LEAP_YEAR = 2000
 
 @dataclass(frozen=True, slots=True)
 class Fault:
-    """line counts from 1; None concerns the whole file."""
+    """line counts from 1; None concerns the whole file. wrong: in the language of who reads the file in."""
 
     line: int | None
     wrong: str
 
     def __str__(self) -> str:
-        return self.wrong if self.line is None else f"line {self.line}: {self.wrong}"
+        if self.line is None:
+            return self.wrong
+        return _("line %(line)d: %(wrong)s") % {"line": self.line, "wrong": self.wrong}
 
 
 class WeatherFileFault(Exception):
@@ -34,7 +40,9 @@ class WeatherFileFault(Exception):
     def _sentence(self) -> str:
         shown = "; ".join(str(fault) for fault in self.faults[:FAULTS_SHOWN])
         rest = len(self.faults) - FAULTS_SHOWN
-        return f"{self.name}: {shown}{f'; and {rest} more' if rest > 0 else ''}."
+        if rest > 0:
+            return _("%(file)s: %(faults)s; and %(rest)d more.") % {"file": self.name, "faults": shown, "rest": rest}
+        return f"{self.name}: {shown}."
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -50,7 +58,7 @@ class Slot:
         return cls(local.month, local.day, local.hour)
 
     def __str__(self) -> str:
-        return f"{date(LEAP_YEAR, self.month, self.day):%-d %B} {self.hour:02d}:00"
+        return f"{date_format(date(LEAP_YEAR, self.month, self.day), 'j F')} {self.hour:02d}:00"
 
 
 def ordinary_slots() -> list[Slot]:
@@ -105,14 +113,14 @@ NOWHERE = Site("", 0, 0, 0, 0)
 class WeatherYear:
     """A typical year at a site: hours in calendar order.
 
-    unknown_precip: (why, how many hours), most first. note: what a reader must know, one sentence or more.
+    unknown_precip: (why, how many hours), most first. notes: what a reader must know, as notes.py says it.
     """
 
     kind: str
     site: Site
     hours: tuple[YearHour, ...]
     unknown_precip: tuple[tuple[str, int], ...] = ()
-    note: str = ""
+    notes: tuple[Mapping[str, Any], ...] = ()
 
     @cached_property
     def by_slot(self) -> dict[Slot, YearHour]:
@@ -121,8 +129,8 @@ class WeatherYear:
     def at(self, slot: Slot) -> YearHour | None:
         return self.by_slot.get(slot)
 
-    def with_hours(self, hours: Iterable[YearHour], *, note: str) -> "WeatherYear":
-        return replace(self, hours=tuple(hours), note=f"{self.note} {note}".strip())
+    def with_hours(self, hours: Iterable[YearHour], *, note: Mapping[str, Any] | None = None) -> "WeatherYear":
+        return replace(self, hours=tuple(hours), notes=(*self.notes, note) if note else self.notes)
 
 
 def year_time(slot: Slot, utc_offset_h: float) -> datetime:

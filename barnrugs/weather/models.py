@@ -6,6 +6,7 @@ from django.db.models import Q
 
 from barnrugs.barns.models.barn import BarnOwned
 from barnrugs.matching.words import PrecipKind
+from barnrugs.weather import notes
 from barnrugs.weather.sources import KINDS
 
 
@@ -21,7 +22,7 @@ class WeatherSource(BarnOwned):
         "local standard time, hours ahead of UTC", validators=[MinValueValidator(-12), MaxValueValidator(14)]
     )
     altitude_m = models.FloatField(default=0)
-    note = models.TextField("what a reader must know of it", blank=True)
+    notes = models.JSONField("what a reader must know of it", default=list, blank=True)
     begun_at = models.DateTimeField()
     loaded_at = models.DateTimeField(null=True, blank=True)
 
@@ -34,6 +35,11 @@ class WeatherSource(BarnOwned):
 
     def __str__(self) -> str:
         return self.name
+
+    @property
+    def note(self) -> str:
+        """In the reader's language."""
+        return notes.say(self.notes)
 
 
 class WeatherHour(models.Model):

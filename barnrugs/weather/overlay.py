@@ -6,6 +6,7 @@ an evening on which waterproof, wet and warm all matter, so its rain is ours.
 
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
+from typing import Any
 
 from barnrugs.matching.weather import Hour
 from barnrugs.matching.words import PrecipKind
@@ -18,7 +19,10 @@ RAIN, SNOW = PrecipKind.RAIN, PrecipKind.SNOW
 
 @dataclass(frozen=True)
 class Overlay:
-    """Precipitation of consecutive hours from 16:00 on a date: mm and kind, None where dry."""
+    """Precipitation of consecutive hours from 16:00 on a date: mm and kind, None where dry.
+
+    name: its key in notes.py.
+    """
 
     name: str
     month: int
@@ -30,12 +34,13 @@ class Overlay:
         return Slot(self.month, self.day, 16)
 
     @property
-    def note(self) -> str:
-        return f"{self.name}: from {self.begins} for {len(self.falls)} hours the precipitation is invented."
+    def note(self) -> dict[str, Any]:
+        start = [self.month, self.day, self.begins.hour]
+        return {"code": "invented", "overlay": self.name, "start": start, "hours": len(self.falls)}
 
 
 SLEET_NIGHT = Overlay(
-    name="Invented rain, freezing rain and snow",
+    name="sleet_night",
     month=1,
     day=8,
     falls=(
@@ -48,7 +53,7 @@ SLEET_NIGHT = Overlay(
 )
 """Rain from 16:00 just above freezing, freezing on the ground from 19:00, then snow on a wind that rises to 10 m/s."""
 
-COLD_NIGHT = Overlay(name="Invented dry weather", month=2, day=18, falls=((0.0, None),) * 24)
+COLD_NIGHT = Overlay(name="cold_night", month=2, day=18, falls=((0.0, None),) * 24)
 """The hardest night of November to February by wind chill: -9 degC, 10 m/s, mostly clear. Dry is invented."""
 
 

@@ -7,6 +7,7 @@ service's practice, it is at most HOUR_LIMIT_MM, and the year's wet hours togeth
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 
 HOUR_LIMIT_MM = 50.0
 """Above 50 mm in an hour is a violent shower (forecasters' usage, from memory). More has fallen, 305 mm at the most
@@ -22,11 +23,15 @@ MEASURED = 7
 """Uncertainty code of the TMY3 manual (NREL/TP-581-43156, table 1-6): 7 consistent with the weather service's practice,
 8 interpolated or estimated, 9 greater than 8 or unknown, 0 not definable."""
 
-MISSING = "missing in the file"
-NOT_HOURLY = "not given for one hour"
-BAD_QUALITY = "marked uncertain by the file's own code"
-TOO_MUCH = f"above {HOUR_LIMIT_MM:.0f} mm in an hour"
-BAD_YEAR = f"in a year whose wet hours bring more than {WET_MEAN_LIMIT_MM:.0f} mm on average"
+
+class Why(StrEnum):
+    """Why the precipitation of an hour is unknown; said in notes.py."""
+
+    MISSING = "missing"
+    NOT_HOURLY = "not_hourly"
+    BAD_QUALITY = "bad_quality"
+    TOO_MUCH = "too_much"
+    BAD_YEAR = "bad_year"
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,29 +46,21 @@ class Reading:
 NOTHING_READ = Reading(None, None)
 
 
-def judge(readings: Sequence[Reading]) -> tuple[list[float | None], list[str]]:
+def judge(readings: Sequence[Reading]) -> tuple[list[float | None], list[Why]]:
     """The depth of each hour, None unknown; and for each unknown hour why."""
     faults = [_fault(reading) for reading in readings]
     depths = [None if fault else reading.depth_mm for reading, fault in zip(readings, faults, strict=True)]
     wet = [depth for depth in depths if depth]
     if len(wet) >= WET_HOURS_NEEDED and sum(wet) / len(wet) > WET_MEAN_LIMIT_MM:
-        return [None] * len(readings), [fault or BAD_YEAR for fault in faults]
+        return [None] * len(readings), [fault or Why.BAD_YEAR for fault in faults]
     return depths, [fault for fault in faults if fault]
 
 
-def _fault(reading: Reading) -> str | None:
+def _fault(reading: Reading) -> Why | None:
     if reading.depth_mm is None:
-        return MISSING
+        return Why.MISSING
     if reading.period_h != 1:
-        return NOT_HOURLY
+        return Why.NOT_HOURLY
     if reading.quality not in (None, MEASURED):
-        return BAD_QUALITY
-    return TOO_MUCH if reading.depth_mm > HOUR_LIMIT_MM else None
-
-
-def note(unknown: Sequence[tuple[str, int]], hours: int) -> str:
-    if not unknown:
-        return ""
-    total = sum(count for _, count in unknown)
-    why = ", ".join(f"{count:,} {reason}" for reason, count in unknown)
-    return f"Precipitation in the file is unknown in {total:,} of {hours:,} hours: {why}."
+        return Why.BAD_QUALITY
+    return Why.TOO_MUCH if reading.depth_mm > HOUR_LIMIT_MM else None

@@ -11,6 +11,7 @@ from django.utils.translation import gettext_noop as mark
 
 from barnrugs.matching.weather import Hour
 from barnrugs.matching.words import PrecipKind
+from barnrugs.weather import notes
 from barnrugs.weather.hours import Slot, WeatherYear
 
 LONGEST = timedelta(days=400)
@@ -99,7 +100,7 @@ def day_before_leap_day(slot: Slot) -> Slot:
 def spell_of(year: WeatherYear, start: datetime, end: datetime, *, like: date | None = None) -> Spell:
     """Raises WeatherGap."""
     asked = hours_asked(start, end, year.site.utc_offset_h, like)
-    return assemble(asked, year.at, source=year.site.name, note=year.note)
+    return assemble(asked, year.at, source=year.site.name, note=notes.say(year.notes))
 
 
 def assemble(

@@ -7,6 +7,9 @@ from math import isfinite
 from pathlib import Path
 from typing import IO, Any
 
+from django.utils.functional import Promise
+from django.utils.translation import gettext as _
+
 from barnrugs.weather.hours import Fault, WeatherFileFault
 
 PathOrFile = str | Path | IO[bytes] | IO[str]
@@ -52,8 +55,8 @@ class Text:
 class Quantity:
     """A number of a row: its name, unit, the range in which it is believed, and the figures that stand for missing."""
 
-    name: str
-    unit: str
+    name: str | Promise
+    unit: str | Promise
     low: float
     high: float
     missing: tuple[float, ...]
@@ -66,18 +69,19 @@ class Quantity:
         if value in self.missing:
             return None
         if not self.low <= value <= self.high:
-            limits = f"{self.low:g} to {self.high:g} {self.unit}".rstrip()
-            raise ValueError(f"{self.name} {cell.strip()} is outside {limits}")
+            figures = {"name": self.name, "value": cell.strip(), "low": f"{self.low:g}", "high": f"{self.high:g}"}
+            sentence = _("%(name)s %(value)s is outside %(low)s to %(high)s %(unit)s") % (figures | {"unit": self.unit})
+            raise ValueError(sentence.rstrip())
         return value
 
 
-def number(cell: str, name: str) -> float:
+def number(cell: str, name: str | Promise) -> float:
     text = cell.strip()
     if not NUMBER.fullmatch(text):
-        raise ValueError(f"{name} “{text[:20]}” is not a number")
+        raise ValueError(_("%(name)s “%(value)s” is not a number") % {"name": name, "value": text[:20]})
     value = float(text)
     if not isfinite(value):
-        raise ValueError(f"{name} “{text[:20]}” is too large")
+        raise ValueError(_("%(name)s “%(value)s” is too large") % {"name": name, "value": text[:20]})
     return value
 
 
@@ -85,7 +89,7 @@ def within(cell: str, name: str, low: float, high: float) -> float:
     """A number that must be there."""
     value = Quantity(name, "", low, high, ()).read(cell)
     if value is None:
-        raise ValueError(f"{name} is missing")
+        raise ValueError(_("%(name)s is missing") % {"name": name})
     return value
 
 
@@ -94,9 +98,12 @@ def cells_of(line: str, count: int, span: str) -> list[str]:
     try:
         cells = next(csv.reader([line]), [])
     except csv.Error as error:
-        raise ValueError(f"cannot be taken apart into columns ({error})") from error
+        raise ValueError(_("cannot be taken apart into columns (%(why)s)") % {"why": error}) from error
     if len(cells) != count:
-        raise ValueError(f"{len(cells)} columns instead of {count} {span}")
+        raise ValueError(
+            _("%(columns)d columns instead of %(wanted)d %(span)s")
+            % {"columns": len(cells), "wanted": count, "span": span}
+        )
     return cells
 
 
@@ -105,9 +112,9 @@ def open_text(source: "PathOrFile | Text") -> Text:
         return source
     name, raw = _name_and_bytes(source)
     if not raw.strip():
-        raise WeatherFileFault(name, [Fault(None, "the file is empty")])
+        raise WeatherFileFault(name, [Fault(None, _("the file is empty"))])
     if len(raw) > MAX_BYTES:
-        raise WeatherFileFault(name, [Fault(None, f"larger than {MAX_BYTES // 1_000_000} MB")])
+        raise WeatherFileFault(name, [Fault(None, _("larger than %(most)d MB") % {"most": MAX_BYTES // 1_000_000})])
     return Text(name, tuple(_decode(name, raw).splitlines()))
 
 
@@ -118,7 +125,9 @@ def _name_and_bytes(source: PathOrFile) -> tuple[str, bytes]:
             with path.open("rb") as file:
                 return path.name, file.read(MAX_BYTES + 1)
         except OSError as error:
-            raise WeatherFileFault(path.name, [Fault(None, f"cannot be opened ({error.strerror})")]) from error
+            raise WeatherFileFault(
+                path.name, [Fault(None, _("cannot be opened (%(why)s)") % {"why": error.strerror})]
+            ) from error
     raw: Any = source.read(MAX_BYTES + 1)
     return Path(str(getattr(source, "name", "the file"))).name, raw.encode() if isinstance(raw, str) else raw
 
@@ -126,7 +135,8 @@ def _name_and_bytes(source: PathOrFile) -> tuple[str, bytes]:
 def _decode(name: str, raw: bytes) -> str:
     if b"\0" in raw:
         line = raw[: raw.index(b"\0")].count(b"\n") + 1
-        raise WeatherFileFault(name, [Fault(line, "not plain text (UTF-16 or a binary file); save it as UTF-8 text")])
+        wrong = _("not plain text (UTF-16 or a binary file); save it as UTF-8 text")
+        raise WeatherFileFault(name, [Fault(line, wrong)])
     try:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError:
@@ -137,5 +147,5 @@ def _decode_old_header(name: str, raw: bytes) -> str:
     lines = raw.split(b"\n")
     for count, line in enumerate(lines[HEADER_LINES:], HEADER_LINES + 1):
         if not line.isascii():
-            raise WeatherFileFault(name, [Fault(count, "a byte that is not UTF-8 text among the figures")])
+            raise WeatherFileFault(name, [Fault(count, _("a byte that is not UTF-8 text among the figures"))])
     return raw.decode("latin-1")

@@ -5,6 +5,9 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
 from barnrugs.weather import precip, sun
 from barnrugs.weather.hours import Site, Slot, WeatherYear, YearHour, leap_day_slots, ordinary_slots
 from barnrugs.weather.text import EnoughError, Faults, Text
@@ -52,7 +55,9 @@ def _rows(text: Text, layout: Layout, faults: Faults) -> dict[Slot, _Row]:
             faults.add(line, str(error))
             continue
         if hour.slot in rows:
-            faults.add(line, f"{hour.slot} stands already in line {rows[hour.slot].line}")
+            faults.add(
+                line, _("%(hour)s stands already in line %(line)d") % {"hour": hour.slot, "line": rows[hour.slot].line}
+            )
         rows.setdefault(hour.slot, _Row(line, hour, reading))
     return rows
 
@@ -64,24 +69,34 @@ def _cells(text: Text, first_line: int, width: int, faults: Faults) -> Iterator[
         if len(cells) == width:
             yield line, cells
         else:
-            cut = "; the file is cut off here" if line == last and len(cells) < width else ""
-            faults.add(line, f"{len(cells)} columns instead of {width}{cut}")
+            figures = {"columns": len(cells), "wanted": width}
+            cut = _("%(columns)d columns instead of %(wanted)d; the file is cut off here") % figures
+            short = _("%(columns)d columns instead of %(wanted)d") % figures
+            faults.add(line, cut if line == last and len(cells) < width else short)
 
 
 def _check_whole(rows: dict[Slot, _Row], faults: Faults) -> None:
     if not rows:
-        faults.add(None, "no hours follow the head of the file")
+        faults.add(None, _("no hours follow the head of the file"))
         return
     for gap in _gaps(rows):
         before = max((slot for slot in rows if slot < gap[0]), default=None)
-        span = f"{gap[0]} is" if len(gap) == 1 else f"{len(gap):,} hours from {gap[0]} to {gap[-1]} are"
-        faults.add(rows[before].line if before else None, f"{'after it ' if before else ''}{span} missing")
+        faults.add(rows[before].line if before else None, _missing(gap, after=before is not None))
     for name in ("air_c", "wind_10m_ms"):
         if all(getattr(row.hour, name) is None for row in rows.values()):
-            faults.add(None, f"no hour has a value of {_WORDS[name]}")
+            faults.add(None, _("no hour has a value of %(quantity)s") % {"quantity": WORDS[name]})
 
 
-_WORDS = {"air_c": "air temperature", "wind_10m_ms": "wind speed"}
+WORDS = {"air_c": gettext_lazy("air temperature"), "wind_10m_ms": gettext_lazy("wind speed")}
+
+
+def _missing(gap: Sequence[Slot], *, after: bool) -> str:
+    figures = {"first": gap[0], "last": gap[-1], "hours": f"{len(gap):,}"}
+    if len(gap) == 1:
+        return (_("after it %(first)s is missing") if after else _("%(first)s is missing")) % figures
+    if after:
+        return _("after it %(hours)s hours from %(first)s to %(last)s are missing") % figures
+    return _("%(hours)s hours from %(first)s to %(last)s are missing") % figures
 
 
 def _gaps(rows: dict[Slot, _Row]) -> list[list[Slot]]:
@@ -97,4 +112,5 @@ def _finish(kind: str, site: Site, hours: Sequence[YearHour], readings: Sequence
     nights = sun.clear_night([hour.slot for hour in hours], [hour.sky_cover for hour in hours], site)
     done = [replace(h, precip_mm=mm, clear_night=night) for h, mm, night in zip(hours, depths, nights, strict=True)]
     unknown = tuple(Counter(why).most_common())
-    return WeatherYear(kind, site, tuple(done), unknown, precip.note(unknown, len(done)))
+    note = {"code": "unknown_precip", "hours": len(done), "why": [[reason.value, count] for reason, count in unknown]}
+    return WeatherYear(kind, site, tuple(done), unknown, (note,) if unknown else ())

@@ -1,20 +1,23 @@
 """What has happened to the demo's blankets: worn, wet, torn, away, lent or lost, through the domain's own calls."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from decimal import Decimal
 
+from barnrugs.barns import journal
 from barnrugs.barns.journal import Actor
 from barnrugs.barns.models import Barn, Person
 from horses.models import Horse
-from inventory.domain import care, damage, keeping, wearing
+from inventory.demo import drawings
+from inventory.domain import batches, care, damage, keeping, pictures, wearing
 from inventory.domain.care import Details
-from inventory.enums import CareDecision, CareKind, CareWord, DamagedPart, Fit, Keeping, RubPlace
-from inventory.models import Blanket, FitNote, Leave, Placing
+from inventory.enums import CareDecision, CareKind, CareWord, CheckOutcome, DamagedPart, Felt, Fit, Keeping, RubPlace
+from inventory.models import Batch, Blanket, CareJob, FitNote, HandCheck, Leave, Placing
 
 HOUR, DAY = timedelta(hours=1), timedelta(days=1)
 AT_LAST_CHANGE, COMING_OFF = 9 * HOUR, 2 * HOUR
-CLEANER = "the cleaner down the valley"
+CLEANER, MENDER = "the cleaner down the valley", "the mender over the ridge"
 
 WORN = (
     "Alder T200", "Bilberry T300", "Cobble T100", "Dunlin T200", "Eddy T250d", "Foxglove T150", "Hazel T200",
@@ -44,10 +47,14 @@ PROOFING_DUE = ("Kestrel T200", "Quartz T0", "spare 76:T200")
 AT_THE_CLEANER = ("Hazel T300n", "Dunlin S400", "Rowan T300d", "Yarrow S300", "spare 78:T300")
 BAGGED = ("Foxglove S100c", "Gannet S100")
 UNCHECKED = ("Otter T150", "Zephyr T350n")
+CHECKED_IN = (("Rowan S200", 24, ""), ("Kestrel L100", 18, "One strap was mended along."))
+AT_THE_MENDER = ("Foxglove T200c", DamagedPart.SHELL, "Torn along the seam at the hip.")
 LENT = (("Quartz L100", "a friend two barns on"), ("spare 82:T200", "the barn across the creek"))
 AT_HOME = ("Zephyr S400n", "Clove S300")
 STORED = ("Alder F", "Yarrow F", "Cobble D", "Bilberry X")
-LOST = ("Otter H",)
+LOST = ("Otter H", "spare 80:C")
+
+WITH_PICTURES = ("spare 76:T200", "spare 78:T200", "spare 78:S200", "Otter H", "Kestrel T200", "Dunlin S400")
 
 FITS = (
     ("Alder T200", Fit.FITS, ""),
@@ -58,6 +65,16 @@ FITS = (
     ("Sedge T200", Fit.TIGHT, ""),
     ("Umber T100+4", Fit.TOO_BIG, ""),
 )
+FELT = (
+    ("Sorrel", Felt.WARM, 6 * DAY, 9.0, -1.0),
+    ("Sorrel", Felt.WARM, 5 * DAY, 11.0, -0.5),
+    ("Sorrel", Felt.SWEATING, 3 * DAY, 12.0, 1.0),
+    ("Sorrel", Felt.WARM, 2 * DAY, 8.0, -2.0),
+    ("Sorrel", Felt.RIGHT, DAY, 6.0, -4.0),
+    ("Hazel", Felt.RIGHT, 2 * DAY, 7.0, -6.0),
+)
+"""Horse, what the hand felt, how long ago, and how the air stood to the low and the high end of its band, degC."""
+
 LEAVES = (("Willow L100", "Nettle"), ("Bracken T100", "Acorn"), ("Sorrel T300n", "Kestrel"))
 
 
@@ -90,6 +107,8 @@ def happen(scene: Scene) -> None:
     _elsewhere(scene)
     _fit(scene)
     _leave(scene)
+    _felt(scene)
+    _pictures(scene)
 
 
 def _nights_before(scene: Scene) -> None:
@@ -130,6 +149,7 @@ def _damage(scene: Scene) -> None:
             actor=scene.actor("tove", 2 * DAY),
             horse=scene.herd.get(name.split()[0]),
             note=note,
+            picture=drawings.picture_of(scene.blankets[name], torn=True) if (name, part, note) in TORN else None,
         )
     for name, part, days in HELD_BY_TAPE:
         job = damage.report(scene.blankets[name], part=part, usable=True, actor=scene.actor("tove", 3 * DAY))
@@ -144,16 +164,48 @@ def _care(scene: Scene) -> None:
         care.ask(blanket, CareKind.WASH, actor=asked)
     for blanket in scene.named(PROOFING_DUE):
         care.ask(blanket, CareKind.WATERPROOFING, actor=asked, note="Leaks after a long rain.")
-    due = (scene.now + 5 * DAY).date()
-    for name in (*BAGGED, *AT_THE_CLEANER, *UNCHECKED):
-        job = care.ask(scene.blankets[name], CareKind.WASH, actor=asked)
-        job = care.take(job, CareWord.DECIDE, actor=asked, details=Details(decision=CareDecision.WASH))
-        job = care.take(job, CareWord.BAG, actor=scene.actor("tove", 5 * DAY))
-        if name not in BAGGED:
-            details = Details(sent_to=CLEANER, due_on=due)
-            job = care.take(job, CareWord.HAND_OVER, actor=scene.actor("marit", 4 * DAY), details=details)
-        if name in UNCHECKED:
-            care.take(job, CareWord.COME_BACK, actor=scene.actor("marit", 5 * HOUR))
+    for job in _washes(scene, BAGGED, ago=6 * DAY):
+        care.take(job, CareWord.BAG, actor=scene.actor("tove", 5 * DAY))
+    _back_in_part(scene)
+    _away(scene, _washes(scene, AT_THE_CLEANER, ago=6 * DAY), to_whom=CLEANER, ago=4 * DAY, due=5 * DAY)
+    _past_its_day(scene)
+
+
+def _washes(scene: Scene, names: Iterable[str], *, ago: timedelta) -> list[CareJob]:
+    asked = scene.actor("marit", ago)
+    jobs = [care.ask(blanket, CareKind.WASH, actor=asked) for blanket in scene.named(names)]
+    details = Details(decision=CareDecision.WASH)
+    return [care.take(job, CareWord.DECIDE, actor=asked, details=details) for job in jobs]
+
+
+def _away(scene: Scene, jobs: Sequence[CareJob], *, to_whom: str, ago: timedelta, due: timedelta) -> Batch:
+    """Bagged a day before it was handed over; due: from now."""
+    batch = batches.make(jobs, to_whom=to_whom, actor=scene.actor("tove", ago + DAY), due_on=(scene.now + due).date())
+    return batches.hand_over(batch, actor=scene.actor("marit", ago))
+
+
+def _back_in_part(scene: Scene) -> None:
+    """Two of its four lines are checked in, with what they cost."""
+    names = [name for name, _, _ in CHECKED_IN]
+    jobs = _washes(scene, [*names, *UNCHECKED], ago=22 * DAY)
+    batch = _away(scene, jobs, to_whom=CLEANER, ago=20 * DAY, due=-6 * DAY)
+    for job in jobs:
+        care.take(job, CareWord.COME_BACK, actor=scene.actor("marit", 5 * HOUR))
+    lines = {line.job.blanket_id: line for line in batch.lines.select_related("job")}
+    for name, cost, note in CHECKED_IN:
+        details = Details(cost=Decimal(cost), note=note)
+        line = lines[scene.blankets[name].pk]
+        batches.check_line(line, outcome=CheckOutcome.DONE, actor=scene.actor("marit", 4 * HOUR), details=details)
+
+
+def _past_its_day(scene: Scene) -> None:
+    name, part, note = AT_THE_MENDER
+    blanket = scene.blankets[name]
+    job = damage.report(blanket, part=part, usable=False, actor=scene.actor("ansel", 30 * DAY), note=note)
+    details = Details(decision=CareDecision.REPAIR, limit=Decimal(60))
+    care.take(job, CareWord.DECIDE, actor=scene.actor("marit", 29 * DAY), details=details)
+    jobs = list(CareJob.objects.filter(blanket=blanket).order_by("pk"))
+    _away(scene, jobs, to_whom=MENDER, ago=25 * DAY, due=-11 * DAY)
 
 
 def _elsewhere(scene: Scene) -> None:
@@ -199,3 +251,27 @@ def _leave(scene: Scene) -> None:
         )
         for name, horse in LEAVES
     )
+
+
+def _felt(scene: Scene) -> None:
+    """Hands under the blanket on days before: one horse's checks say that it runs warm."""
+    for name, felt, ago, above_low_c, above_high_c in FELT:
+        actor, horse = scene.actor("tove", ago), scene.herd[name]
+        tags = [scene.blankets[worn].tag for worn in WORN if scene.horse_of(worn) == horse]
+        check = HandCheck.objects.create(
+            barn=scene.barn,
+            horse=horse,
+            at=actor.at,
+            by=actor.person,
+            felt=felt,
+            tags=tags,
+            above_low_c=above_low_c,
+            above_high_c=above_high_c,
+        )
+        after = {"felt": check.felt, "tags": check.tags, "check": check.pk}
+        journal.write(actor, "hand_check_noted", about=[horse], after=after)
+
+
+def _pictures(scene: Scene) -> None:
+    for blanket in scene.named([*WORN, *WITH_PICTURES]):
+        pictures.add_picture(blanket, shrunk=drawings.picture_of(blanket), actor=scene.actor("ansel", 25 * DAY))

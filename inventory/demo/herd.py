@@ -6,11 +6,11 @@ from datetime import date, timedelta
 from typing import Any
 
 from barnrugs.barns.models import Barn, Person
+from barnrugs.matching import units
 from barnrugs.matching.words import Build, Clip, Feed, Lining
 from horses.enums import OutPlan, SizeSystem, VetSays
 from horses.models import Coat, Condition, Horse, HorseOwner, Measurement, Paddock, PaddockStay
 
-CM_PER_IN = 2.54
 MEADOW, GATE, SHED, RIDGE, INDOORS = "Long Meadow", "Gate Field", "Shed Lot", "Ridge", ""
 STOCKY, FINE = Build.STOCKY, Build.FINE
 
@@ -151,7 +151,7 @@ def _records(entry: Entry, horse: Horse, today: date) -> None:
         on=today - timedelta(days=entry.measured_days_ago),
         given=f"{entry.measure_in:g}",
         given_system=SizeSystem.INCHES,
-        chest_to_tail_cm=round(entry.measure_in * CM_PER_IN, 1),
+        chest_to_tail_cm=round(units.cm_from_inches(entry.measure_in), 1),
     )
     Condition.objects.create(barn=horse.barn, horse=horse, on=today - timedelta(days=14), score=entry.condition)
     clipped = entry.clip != Clip.NONE

@@ -3,12 +3,13 @@
 from datetime import datetime
 
 from django.db import transaction
+from django.utils import timezone
 
 from barnrugs.barns import journal
 from barnrugs.barns.journal import Actor
 from barnrugs.barns.models import Barn
 from barnrugs.weather import shipped
-from inventory.demo import happenings, herd, people, wardrobe
+from inventory.demo import charts, happenings, herd, people, phone, wardrobe
 
 SLUG = "spruce-elbow"
 
@@ -26,5 +27,9 @@ def make(now: datetime) -> Barn:
         journal.write(Actor(cast["marit"], now=now), action, about=[barn])
     horses = herd.make_herd(barn, cast, people.make_paddocks(barn), today)
     blankets = wardrobe.make_wardrobes(barn, horses, cast, today)
-    happenings.happen(happenings.Scene(barn, cast, horses, blankets, now))
+    scene = happenings.Scene(barn, cast, horses, blankets, now)
+    with timezone.override(barn.zone):
+        happenings.happen(scene)
+        charts.write(scene)
+        phone.send(scene)
     return barn

@@ -31,5 +31,10 @@ def moved(year: WeatherYear, start: datetime) -> WeatherYear:
     by = slots.index(Slot(local.month, day, local.hour)) - slots.index(SLEET_NIGHT.begins)
     hours = [replace(hour, slot=slots[(number + by) % len(slots)]) for number, hour in enumerate(year.hours)]
     hours.sort(key=lambda hour: hour.slot)
-    note = f"For the demo, the weather from {SLEET_NIGHT.begins} stands at {local:%-d %B %H:%M} and after."
+    begins = SLEET_NIGHT.begins
+    note = {
+        "code": "moved",
+        "start": [begins.month, begins.day, begins.hour],
+        "now": [local.month, local.day, local.hour],
+    }
     return year.with_hours(hours, note=note)

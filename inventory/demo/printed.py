@@ -8,6 +8,7 @@ from typing import Any
 from django.utils import timezone
 
 from barnrugs.barns.models import Barn
+from barnrugs.matching import units
 from barnrugs.matching.judge import JudgedOutfit
 from inventory.domain import advice, snapshot
 from inventory.domain.advice import BarnList, Line
@@ -42,18 +43,18 @@ def _head(barn: Barn, found: BarnList, start: datetime, end: datetime) -> Iterat
     unknown = sum(hour.precip_mm is None for hour in hours)
     yield (
         f"{_f(max(air))} to {_f(min(air))} °F outside, wind {_mph(min(wind))} to {_mph(max(wind))} mph, "
-        f"{fallen / 25.4:.2f} in of rain and snow{f', unknown for {unknown} hours' if unknown else ''}."
+        f"{units.rain(fallen, us=True)} of rain and snow{f', unknown for {unknown} hours' if unknown else ''}."
     )
     yield from _wrapped(INVENTED, indent=0)
     yield ""
 
 
 def _f(air_c: float) -> str:
-    return f"{air_c * 1.8 + 32:.0f}"
+    return f"{units.f_from_c(air_c):.0f}"
 
 
 def _mph(wind_ms: float) -> str:
-    return f"{wind_ms * 2.237:.0f}"
+    return f"{units.mph_from_ms(wind_ms):.0f}"
 
 
 def _table(barn: Barn, found: BarnList) -> Iterator[str]:
@@ -67,7 +68,7 @@ def _line(line: Line, barn: Barn, blankets: dict[str, Any]) -> Iterator[str]:
     name = [line.horse.name, line.horse.stall]
     if line.given is None:
         yield _row([*name, "No answer"])
-        yield from _wrapped(line.no_answer)
+        yield from _wrapped(line.no_answer.say(answers.voice(barn)) if line.no_answer else "")
         return
     shown = answers.show(line.given, barn, blankets, worn=line.keeps)
     cells = [*name, shown.verdict_word, _band(line.given)]

@@ -14,6 +14,7 @@ from barnrugs.matching import choose, share
 from barnrugs.matching.heat import NoAnswer
 from barnrugs.matching.judge import JudgedOutfit
 from barnrugs.matching.outfit import Blanket
+from barnrugs.matching.reasons import Reason
 from barnrugs.matching.weather import Hour, Stay
 from barnrugs.matching.words import PlaceKind, PrecipKind
 from barnrugs.weather.queries import spell_between
@@ -77,7 +78,7 @@ class Line:
     subject: Subject
     advice: choose.Advice | None
     given: JudgedOutfit | None
-    no_answer: str = ""
+    no_answer: Reason | None = None
     short: share.Short | None = None
     decision: Decision | None = None
 
@@ -154,12 +155,12 @@ def advise_one(
     taken: Collection[str] = (),
 ) -> Line:
     """taken: tags that other horses are to have."""
-    advice, sentence = _answer(request(subject, snapshot.barn, hours, kind))
+    advice, why_none = _answer(request(subject, snapshot.barn, hours, kind))
     if advice is None:
-        return Line(subject, None, None, sentence)
+        return Line(subject, None, None, why_none)
     decision = _keeper(snapshot, subject, advice, taken)
     given = decision.outfit if decision else _without(advice, taken).chosen
-    return Line(subject, advice, given, sentence, decision=decision)
+    return Line(subject, advice, given, decision=decision)
 
 
 def advise_barn(snapshot: Snapshot, weather: Weather, kind: PlaceKind | None = None) -> BarnList:
@@ -183,11 +184,11 @@ def advise_barn(snapshot: Snapshot, weather: Weather, kind: PlaceKind | None = N
             subject,
             advice,
             decisions[label].outfit if label in decisions else shared.outfits.get(label),
-            sentence,
+            why_none,
             short.get(label),
             decisions.get(label),
         )
-        for subject, label, (advice, sentence) in zip(subjects, labels, answers, strict=True)
+        for subject, label, (advice, why_none) in zip(subjects, labels, answers, strict=True)
     )
     return BarnList(weather, lines, snapshot.blankets, shared.inexact.say(voice) if shared.inexact else "")
 
@@ -226,7 +227,7 @@ def _without(advice: choose.Advice, taken: Collection[str]) -> choose.Advice:
     return replace(advice, outfits=tuple(one for one in advice.outfits if not set(one.tags) & set(taken)))
 
 
-Answer = tuple[choose.Advice | None, str]
+Answer = tuple[choose.Advice | None, Reason | None]
 
 
 def _cheapest_answers(snapshot: Snapshot, requests: Sequence[choose.Request]) -> list[Answer]:
@@ -264,14 +265,14 @@ def _with(one: choose.Request, blankets: Sequence[Blanket]) -> choose.Request:
 
 def _answers(requests: Sequence[choose.Request]) -> list[Answer]:
     try:
-        return [(advice, "") for advice in choose.choose_herd(requests)]
+        return [(advice, None) for advice in choose.choose_herd(requests)]
     except NoAnswer:
         return [_answer(one) for one in requests]
 
 
 def _answer(one: choose.Request) -> Answer:
     try:
-        return choose.choose_herd([one])[0], ""
+        return choose.choose_herd([one])[0], None
     except NoAnswer as fault:
         return None, fault.reason
 

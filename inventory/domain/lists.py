@@ -19,7 +19,7 @@ from barnrugs.barns.models import Barn, JournalEntry
 from barnrugs.barns.models.barn import HouseModel, Session
 from barnrugs.matching import share
 from barnrugs.matching.judge import JudgedOutfit
-from barnrugs.matching.reasons import Code
+from barnrugs.matching.reasons import Code, Reason
 from barnrugs.matching.weather import Hour
 from barnrugs.matching.words import PrecipKind
 from barnrugs.weather.spell import WeatherGap
@@ -284,8 +284,8 @@ def _line(
 
 def _reasons(line: Line) -> list[dict[str, Any]]:
     if line.no_answer:
-        return [{"said": line.no_answer}]
-    reasons = [{"code": reason.code.value, **reason.params} for reason in (line.given.reasons if line.given else ())]
+        return [_coded(line.no_answer)]
+    reasons = [_coded(reason) for reason in (line.given.reasons if line.given else ())]
     if line.decision and line.decision.keeper_says:
         reasons.insert(0, {"said": line.decision.keeper_says})
     if line.decision:
@@ -302,8 +302,12 @@ def _short(short: share.Short) -> dict[str, Any]:
         "name": short.name,
         "held": [list(pair) for pair in short.because],
         "given": list(short.given.tags),
-        "warmth": {"code": warmth.code.value, **warmth.params},
+        "warmth": _coded(warmth),
     }
+
+
+def _coded(reason: Reason) -> dict[str, Any]:
+    return {"code": reason.code.value, **reason.params}
 
 
 def _worn(wears: Iterable[Wearing]) -> Worn:
@@ -318,7 +322,7 @@ def _against(line: Line) -> list[dict[str, Any]]:
         {
             "kind": one.kind.value,
             "degrees_c": one.degrees_c,
-            "reason": {"code": one.reason.code.value, **one.reason.params} if one.reason else None,
+            "reason": _coded(one.reason) if one.reason else None,
         }
         for one in line.decision.against
     ]

@@ -279,13 +279,25 @@ class NewBlanketForm(BlanketForm):
         widget=PictureField.widget,
         help_text=gettext_lazy("Spread out, from the side. The blanket is saved even if its picture fails."),
     )
+    breathable = forms.TypedChoiceField(  # type: ignore[assignment]  # not known is an answer here
+        label=gettext_lazy("Breathable"),
+        choices=YES_NO,
+        required=False,
+        coerce=lambda text: text == "True",
+        empty_value=False,  # type: ignore[arg-type]  # the stubs know text only
+        help_text=gettext_lazy("One that is not, or of which nobody knows, is never offered on a wet horse."),
+    )
     picture_fault = ""
 
     def __init__(self, *args: Any, record: Blanket, **kwargs: Any) -> None:
-        """Nothing is ready-made that decides about rain: whoever has it in hand looks."""
+        """Nothing is ready-made that decides about warmth, rain or a wet horse: whoever has it in hand looks."""
+        if not record.kind:
+            record.breathable = False
         super().__init__(*args, record=record, **kwargs)
         del self.fields["seen"]
+        self.initial["breathable"] = str(record.breathable) if record.kind else ""
         if not record.kind:
+            self.initial["fill_g"] = ""
             for name in ("kind", "waterproofing"):
                 field = cast(forms.ChoiceField, self.fields[name])
                 field.choices = [("", _("Choose")), *cast(list, field.choices)]

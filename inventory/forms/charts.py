@@ -81,7 +81,7 @@ class ChartForm(OnceForm):
         self.us = barn.units == Units.US
         self.blankets = [one for one in blankets if one.kind in ON_A_CHART]
         tolerance = self.fields["tolerance"]
-        tolerance.label = _("Tolerance, %(unit)s") % {"unit": chart_words.unit(us=self.us)}
+        tolerance.label = _("Tolerance, %(unit)s") % {"unit": units.degree(us=self.us)}
         tolerance.help_text = _("So near an edge the next line is as good. Empty: none.")
         self.count = self._count(data)
         for number in range(self.count):
@@ -96,7 +96,7 @@ class ChartForm(OnceForm):
         def put(part: str, field: forms.Field) -> None:
             self.fields[f"line{number}_{part}"] = field
 
-        unit = {"unit": chart_words.unit(us=self.us)}
+        unit = {"unit": units.degree(us=self.us)}
         put("from", FigureField(label=_("From, %(unit)s") % unit, required=False))
         put("below", FigureField(label=_("To below, %(unit)s") % unit, required=False))
         put("place", _tiles(_("Where"), PLACES, initial=""))
@@ -119,7 +119,7 @@ class ChartForm(OnceForm):
 
     def clean_tolerance(self) -> float:
         given = self.cleaned_data["tolerance"] or 0.0
-        tolerance_c = given / units.f_difference(1) if self.us else given
+        tolerance_c = units.celsius_difference(given, us=self.us)
         if tolerance_c > 5.0001:
             most = chart_words.difference(5, us=self.us)
             raise forms.ValidationError(_("At most %(most)s.") % {"most": most})
@@ -173,7 +173,7 @@ class ChartForm(OnceForm):
 
     def _celsius(self, number: int, part: str) -> float | None:
         given = self._said(number, part)
-        return given if given is None or not self.us else units.c_from_f(given)
+        return None if given is None else units.celsius(given, us=self.us)
 
     def _tags(self, number: int) -> tuple[str, ...]:
         chosen = set(self._said(number, "tags") or ())
@@ -218,7 +218,7 @@ def initial_of(chart: Written, barn: Barn) -> dict[str, Any]:
     us = barn.units == Units.US
     initial: dict[str, Any] = {
         "temperatures": "feels" if chart.feels_like else "air",
-        "tolerance": round(units.f_difference(chart.tolerance_c) if us else chart.tolerance_c, 2),
+        "tolerance": round(units.difference(chart.tolerance_c, us=us), 2),
         "override": chart.override,
         "remark": chart.note,
         "lines": max(1, len(chart.rows)),

@@ -3,14 +3,15 @@
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from barnrugs.barns.models import Barn
 from barnrugs.barns.models.barn import Units
+from barnrugs.matching import units
 from barnrugs.matching.words import PrecipKind
 from inventory.domain.advice import WIND_MS, Conditions
 
-KMH_PER_MS, MPH_PER_MS = 3.6, 3600 / 1609.344
 COLDEST_C, WARMEST_C = -45.0, 40.0
 STRONGEST_MS = 30.0
 
@@ -51,7 +52,7 @@ class ConditionsForm(forms.Form):
             if not filled.get(name):
                 filled[name] = usual
         super().__init__(filled)
-        degree, speed = ("°F", _("miles an hour")) if self.us else ("°C", _("km an hour"))
+        degree, speed = units.degree(us=self.us), _("miles an hour") if self.us else _("km an hour")
         self.fields["air"].label = _("Air temperature, %(unit)s") % {"unit": degree}
         self.fields["wind_figure"].help_text = _(
             "In %(unit)s at 10 m, as forecasts give it; it goes before the word."
@@ -67,21 +68,13 @@ class ConditionsForm(forms.Form):
 
     def clean_air(self) -> float | None:
         air: float | None = self.cleaned_data["air"]
-        if air is None:
-            return None
-        celsius = (air - 32) / 1.8 if self.us else air
-        if not COLDEST_C <= celsius <= WARMEST_C:
-            raise forms.ValidationError(
-                _("The advice is only given between %(low)s and %(high)s. Look at the horses themselves.")
-                % {"low": self._degrees(COLDEST_C), "high": self._degrees(WARMEST_C)}
-            )
-        return celsius
+        return None if air is None else air_c(air, us=self.us)
 
     def clean_wind_figure(self) -> float | None:
         figure: float | None = self.cleaned_data["wind_figure"]
         if figure is None:
             return None
-        speed = figure / (MPH_PER_MS if self.us else KMH_PER_MS)
+        speed = units.ms(figure, us=self.us)
         if speed > STRONGEST_MS:
             raise forms.ValidationError(_("In such a storm no advice is given: keep the horses where they are safe."))
         return speed
@@ -113,5 +106,14 @@ class ConditionsForm(forms.Form):
             hours=values.get("hours") or 12,
         )
 
-    def _degrees(self, celsius: float) -> str:
-        return f"{celsius * 1.8 + 32:.0f} °F" if self.us else f"{celsius:.0f} °C"
+
+def air_c(given: float, *, us: bool) -> float:
+    """The air as given in the barn's units, degC. Raises ValidationError outside the limits of the advice."""
+    celsius = units.celsius(given, us=us)
+    if not COLDEST_C <= celsius <= WARMEST_C:
+        low, high = (f"{units.temperature(end, us=us):.0f} {units.degree(us=us)}" for end in (COLDEST_C, WARMEST_C))
+        raise forms.ValidationError(
+            gettext("The advice is only given between %(low)s and %(high)s. Look at the horses themselves.")
+            % {"low": low, "high": high}
+        )
+    return celsius

@@ -100,11 +100,18 @@ class BringBackForm(OnceForm):
 class LeaveForm(OnceForm):
     """The horse is named, not chosen from a list: an owner need not see other people's horses to lend to one."""
 
+    whom = forms.ChoiceField(
+        label=gettext_lazy("Who may wear it"),
+        choices=[("one", gettext_lazy("One horse")), ("any", gettext_lazy("Any horse of the barn"))],
+        initial="one",
+        widget=forms.RadioSelect,
+        help_text=gettext_lazy("It is offered after the horse's own."),
+    )
     horse = forms.CharField(
         label=gettext_lazy("For which horse"),
         max_length=60,
         required=False,
-        help_text=gettext_lazy("Its name; empty: any horse of the barn. It is offered after the horse's own."),
+        help_text=gettext_lazy("Its name, where it is for one horse."),
         widget=forms.TextInput(attrs={"autocomplete": "off"}),
     )
     since = DayField(label=gettext_lazy("From"), help_text=gettext_lazy("The first day of the leave."))
@@ -121,8 +128,13 @@ class LeaveForm(OnceForm):
 
     def clean_horse(self) -> Horse | None:
         name = self.cleaned_data["horse"]
-        if not name:
+        whom = self.cleaned_data.get("whom")
+        if whom != "one":
+            if name and whom == "any":
+                raise forms.ValidationError(_("Any horse, or %(name)s only? Choose one."), params={"name": name})
             return None
+        if not name:
+            raise forms.ValidationError(_("Which horse? For all of them, choose any horse."))
         found = list(of(self.barn).of_the_barn().filter(name__iexact=name)[:2])
         if len(found) != 1:
             raise forms.ValidationError(

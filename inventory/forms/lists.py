@@ -11,9 +11,10 @@ from barnrugs.barns import access
 from barnrugs.barns.forms.once import OnceForm
 from barnrugs.barns.models import Barn, Person
 from barnrugs.barns.models.barn import Units
+from barnrugs.matching import units
 from barnrugs.matching.words import PrecipKind
 from inventory.domain.advice import WIND_MS, Conditions
-from inventory.forms.conditions import COLDEST_C, FALLING, WARMEST_C, WINDS
+from inventory.forms.conditions import FALLING, WINDS, air_c
 from inventory.forms.drying import DryingPlace
 from inventory.models import Blanket, ListLine
 
@@ -163,7 +164,7 @@ class ListWeatherForm(OnceForm):
     def __init__(self, data: Any, *, barn: Barn, has_file: bool, has_hours: bool = False) -> None:
         super().__init__(data)
         self.us, self.has_hours = barn.units == Units.US, has_file or has_hours
-        self.fields["air"].label = gettext("Air temperature, %(unit)s") % {"unit": "°F" if self.us else "°C"}
+        self.fields["air"].label = gettext("Air temperature, %(unit)s") % {"unit": units.degree(us=self.us)}
         if has_file:
             self.fields["air"].help_text = gettext("Empty takes the weather file's hours.")
         elif has_hours:
@@ -175,13 +176,7 @@ class ListWeatherForm(OnceForm):
             if not self.has_hours:
                 raise forms.ValidationError(gettext("How warm or cold will it be?"))
             return None
-        celsius = (air - 32) / 1.8 if self.us else air
-        if not COLDEST_C <= celsius <= WARMEST_C:
-            raise forms.ValidationError(
-                gettext("The advice is only given between %(low)s and %(high)s. Look at the horses themselves.")
-                % {"low": self._degrees(COLDEST_C), "high": self._degrees(WARMEST_C)}
-            )
-        return celsius
+        return air_c(air, us=self.us)
 
     @property
     def conditions(self) -> Conditions | None:
@@ -194,6 +189,3 @@ class ListWeatherForm(OnceForm):
             wind_10m_ms=WIND_MS[values.get("wind") or "calm"],
             falling=None if falling == "dry" else PrecipKind(falling),
         )
-
-    def _degrees(self, celsius: float) -> str:
-        return f"{celsius * 1.8 + 32:.0f} °F" if self.us else f"{celsius:.0f} °C"

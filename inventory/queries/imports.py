@@ -35,6 +35,11 @@ def counts(run: ImportRun) -> dict[str, int]:
     return {**dict.fromkeys(LineFate.values, 0), **dict(found)}
 
 
+def brought_in(run: ImportRun) -> list[int]:
+    """The blankets, or horses, that a run added."""
+    return [pk for pk in lines(run).filter(fate=LineFate.ADDED).values_list("record_id", flat=True) if pk]
+
+
 def asked_words(run: ImportRun) -> list[tuple[str, str]]:
     """Column and word of each question that the lines leave open, the commonest first."""
     fields = {told["place"]: told["field"] for told in run.columns if told["field"]}

@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from barnrugs.barns.models import Barn
+from barnrugs.matching import units
 from barnrugs.matching.judge import JudgedOutfit
 from barnrugs.matching.reasons import Code, Level, Reason, Voice
 from barnrugs.matching.share import say_short
@@ -19,7 +20,6 @@ from barnrugs.matching.words import Kind, Verdict
 from inventory import particulars
 from inventory.domain import whereabouts
 from inventory.domain.advice import Line
-from inventory.views import band
 from inventory.voices import voice_of
 
 VERDICTS = {
@@ -84,7 +84,8 @@ def show(judged: JudgedOutfit, barn: Barn, blankets: Mapping[str, Any], *, worn:
         verdict=judged.verdict.value,
         verdict_word=str(VERDICTS[judged.verdict]),
         refused=judged.refused is not None,
-        band=_("%(low)s to %(high)s") % {"low": band.degrees(low, us=us), "high": band.degrees(high, us=us)},
+        band=_("%(low)s to %(high)s")
+        % {"low": units.whole_degrees(low, us=us), "high": units.whole_degrees(high, us=us)},
         warmth=tuple(text for level, text in said if level in (Level.WARMTH, Level.REFUSAL)),
         cautions=tuple(text for level, text in said if level == Level.CAUTION),
         notes=tuple(text for level, text in said if level == Level.NOTE),

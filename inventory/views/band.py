@@ -7,7 +7,9 @@ from zoneinfo import ZoneInfo
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
+from barnrugs.matching import units
 from barnrugs.matching.judge import JudgedOutfit
+from barnrugs.matching.units import whole_degrees
 from barnrugs.matching.words import Position
 
 WIDTH, HEIGHT = 360, 200
@@ -79,7 +81,7 @@ def draw(judged: JudgedOutfit, times: list[datetime], zone: ZoneInfo, *, us: boo
             Hourly(x(hour), x(hour + 1), y(air[hour]), position.value)
             for hour, (position, _by) in enumerate(judged.positions)
         ),
-        degrees=tuple(Mark(y(value), degrees(value, us=us)) for value in ticks(bottom_c, top_c, us=us)),
+        degrees=tuple(Mark(y(value), whole_degrees(value, us=us)) for value in ticks(bottom_c, top_c, us=us)),
         times=tuple(
             Mark(x(hour), f"{timezone.localtime(times[hour], zone):%H:%M}")
             for hour in range(0, len(air), max(1, -(-len(air) // 4)))
@@ -100,15 +102,15 @@ def in_words(judged: JudgedOutfit, *, us: bool) -> str:
     counts = {kind: sum(1 for position, _by in judged.positions if position == kind) for kind in Position}
     low, high = judged.band_c
     text = _("Comfortable from %(low)s to %(high)s in all hours; air from %(coldest)s to %(warmest)s.") % {
-        "low": degrees(low, us=us),
-        "high": degrees(high, us=us),
-        "coldest": degrees(float(min(judged.air_c)), us=us),
-        "warmest": degrees(float(max(judged.air_c)), us=us),
+        "low": whole_degrees(low, us=us),
+        "high": whole_degrees(high, us=us),
+        "coldest": whole_degrees(float(min(judged.air_c)), us=us),
+        "warmest": whole_degrees(float(max(judged.air_c)), us=us),
     }
     if low > high:
         text = _("No one temperature is comfortable in all hours; air from %(coldest)s to %(warmest)s.") % {
-            "coldest": degrees(float(min(judged.air_c)), us=us),
-            "warmest": degrees(float(max(judged.air_c)), us=us),
+            "coldest": whole_degrees(float(min(judged.air_c)), us=us),
+            "warmest": whole_degrees(float(max(judged.air_c)), us=us),
         }
     return (
         text
@@ -122,15 +124,10 @@ def in_words(judged: JudgedOutfit, *, us: bool) -> str:
     )
 
 
-def degrees(celsius: float, *, us: bool) -> str:
-    value = round(celsius * 1.8 + 32 if us else celsius)
-    return f"{value}\N{NO-BREAK SPACE}{'°F' if us else '°C'}".replace("-", "\N{MINUS SIGN}")
-
-
 def ticks(bottom_c: float, top_c: float, *, us: bool) -> list[float]:
     """Round degrees of the barn's units, as degC, five or so of them."""
-    bottom, top = (bottom_c * 1.8 + 32, top_c * 1.8 + 32) if us else (bottom_c, top_c)
+    bottom, top = (units.temperature(end_c, us=us) for end_c in (bottom_c, top_c))
     every = next((mark for mark in MARKS_C if (top - bottom) / mark <= 6), MARKS_C[-1])
     first = int(-(-bottom // every))
     values = [every * number for number in range(first, int(top // every) + 1)]
-    return [(value - 32) / 1.8 if us else float(value) for value in values]
+    return [units.celsius(value, us=us) for value in values]

@@ -34,6 +34,7 @@ def context(request: HttpRequest, job: CareJob) -> dict[str, Any]:
         "steps": steps(job, money=money),
         "company_names": [one["name"] for one in job.company] if request.person.is_manager else [],
         "company_count": len(job.company),
+        "sees_blanket": access.may(request.person, "see", job.blanket),
         "price": price,
         "share": share(job) if price else None,
     }

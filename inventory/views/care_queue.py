@@ -101,7 +101,8 @@ def context(request: HttpRequest) -> dict[str, Any]:
     lengths = care_queue.lengths(mine, today, late)
     said = asked(request.GET, Queue.DECISIONS if lengths[Queue.DECISIONS] else Queue.ALL)
     inside = mine.filter(care_queue.condition(said.queue, today, late))
-    found = narrowed(inside.open(), said, sees_money=not person.is_staff or person.is_manager)
+    sees_money = sees_all_prices(person, mine)
+    found = narrowed(inside.open(), said, sees_money=sees_money)
     page = Paginator(found, A_PAGE).get_page(request.GET.get("page"))
     shown = lines(request, page, today, late)
     return {
@@ -115,7 +116,7 @@ def context(request: HttpRequest) -> dict[str, Any]:
         "due": _due(request, said, now),
         "owners": Person.objects.filter(barn=barn, blankets__care_jobs__in=mine.open()).distinct(),
         "steps": [step for step in CareStep if step not in {"checked", "closed", "retired"}],
-        "sorts": SORTS,
+        "sorts": {name: label for name, label in SORTS.items() if sees_money or name not in MONEY_SORTS},
         "decisions": CareDecision,
         "once": ManyForm(person=person).fields["once"].initial,
         "chart": care_chart.draw(
@@ -124,6 +125,14 @@ def context(request: HttpRequest) -> dict[str, Any]:
             )
         ),
     }
+
+
+def sees_all_prices(person: Person, jobs: "QuerySet[CareJob]") -> bool:
+    """Whether no open line's price is kept from this person: else the order would tell it."""
+    if person.is_manager or person.is_staff:
+        return bool(person.is_manager)
+    priced = access.rows(person, Blanket, "see_money")
+    return jobs.open().exists() and not jobs.open().exclude(blanket__in=priced).exists()  # type: ignore[attr-defined]
 
 
 def _may_enter(person: Person, name: str) -> bool:

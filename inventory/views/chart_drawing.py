@@ -6,7 +6,7 @@ from typing import Final
 
 from django.utils.translation import gettext as _
 
-from barnrugs.matching import charts
+from barnrugs.matching import charts, units
 from barnrugs.matching.charts import FaultKind, Row
 from inventory import chart_words
 from inventory.domain.chart_bands import SAMPLE_FILL_G, Band, Column, Compared, Disagreement, Weight
@@ -107,8 +107,7 @@ def _column(chart: charts.Chart, compared: Compared, column: Column, *, us: bool
         words=in_words(rows, bands, column, us=us),
         height=scale.height,
         degrees=tuple(
-            Mark(scale.y(mark), chart_words.whole_degrees(mark, us=us))
-            for mark in ticks(scale.low_c, scale.high_c, us=us)
+            Mark(scale.y(mark), units.whole_degrees(mark, us=us)) for mark in ticks(scale.low_c, scale.high_c, us=us)
         ),
         heads=(
             Mark(LEFT + BOX / 2, _("chart")),
@@ -192,10 +191,10 @@ def in_words(rows: Sequence[Row], bands: dict[Weight, Band], column: Column, *, 
 
 
 def _range(weight: Weight, band: Band, *, us: bool) -> str:
-    low = chart_words.whole_degrees(band.low_c, us=us)
+    low = units.whole_degrees(band.low_c, us=us)
     if weight is None:
         return _("%(edge)s and above") % {"edge": low}
-    return _("%(low)s to %(high)s") % {"low": low, "high": chart_words.whole_degrees(band.high_c, us=us)}
+    return _("%(low)s to %(high)s") % {"low": low, "high": units.whole_degrees(band.high_c, us=us)}
 
 
 def weight_word(weight: Weight) -> str:
@@ -212,14 +211,14 @@ def disagreement(wrong: Disagreement, *, us: bool) -> str:
     }
     said = []
     if wrong.too_cold:
-        edge = {"edge": chart_words.whole_degrees(wrong.cold_below_c, us=us)}
+        edge = {"edge": units.whole_degrees(wrong.cold_below_c, us=us)}
         by = {"by": chart_words.difference(wrong.too_cold, us=us)}
         said.append(
             _("%(column)s, %(span)s: %(blanket)s is too cold below %(edge)s, by up to %(by)s.")
             % {**where, **edge, **by}
         )
     if wrong.too_warm:
-        edge = {"edge": chart_words.whole_degrees(wrong.warm_above_c, us=us)}
+        edge = {"edge": units.whole_degrees(wrong.warm_above_c, us=us)}
         by = {"by": chart_words.difference(wrong.too_warm, us=us)}
         said.append(
             _("%(column)s, %(span)s: %(blanket)s is too warm above %(edge)s, by up to %(by)s.")

@@ -20,6 +20,7 @@ from barnrugs.barns.models.barn import HouseModel, Units
 from barnrugs.barns.views.pages import BOTH, Page, form_page, sent
 from barnrugs.barns.views.writing import perform
 from barnrugs.matching import charts as matching
+from barnrugs.matching import units
 from barnrugs.matching.horse import Horse as HorseValue
 from barnrugs.matching.limits import NoAnswer
 from barnrugs.matching.outfit import Blanket as BlanketValue
@@ -110,7 +111,7 @@ def looked_at(written: Written, barn: Barn, horse: Horse | None, taken: snapshot
     try:
         compared = chart_bands.compare(written.value, value, outdoors, subject.wardrobe if subject else ())
     except NoAnswer as why:
-        return shown | {"no_bands": why.reason}
+        return shown | {"no_bands": why.reason.say(answers.voice(barn))}
     return shown | {
         "drawings": chart_drawing.draw(written.value, compared, us=us),
         "disagreements": [chart_drawing.disagreement(one, us=us) for one in compared.disagreements],
@@ -125,7 +126,8 @@ def _tonight(written: Written, barn: Barn, subject: snapshot.Subject, taken: sna
         return Tonight("", None, "", None, str(gap))
     line = advice.advise(taken, subject.horse, weather.hours)
     if line.advice is None:
-        return Tonight(summary(weather, barn), None, "", None, line.no_answer)
+        said = line.no_answer.say(answers.voice(barn)) if line.no_answer else ""
+        return Tonight(summary(weather, barn), None, "", None, said)
     decision = precedence.by_chart(written.value, DecidedBy.OWNER, line.advice, line.advice.outfits)
     computed = line.advice.chosen
     worn = set(line.on_now)
@@ -270,6 +272,6 @@ def charts(request: HttpRequest) -> HttpResponse:
             "now": timezone.now(),
             "obeyed": request.barn.house_model in precedence.OBEYED,
             "model": chart_table.RULES,
-            "unit": chart_words.unit(us=us),
+            "unit": units.degree(us=us),
         },
     )

@@ -7,7 +7,7 @@ from django.utils.translation import gettext_lazy
 
 from barnrugs.barns.models import Barn
 from barnrugs.barns.models.barn import Units
-from barnrugs.matching import charts
+from barnrugs.matching import charts, units
 from barnrugs.matching.reasons import Voice
 from inventory import chart_words
 from inventory.domain.advice import Line
@@ -106,4 +106,4 @@ def _gap(chart: Chart | None) -> str:
 def reading_words(reading: charts.Reading, barn: Barn) -> str:
     """Where a chart was read, for example "−2 °C, out, dry"."""
     column = str(chart_words.COLUMN_WORDS[reading.place, reading.wet]).lower()
-    return f"{chart_words.whole_degrees(reading.read_c, us=barn.units == Units.US)}, {column}"
+    return f"{units.whole_degrees(reading.read_c, us=barn.units == Units.US)}, {column}"

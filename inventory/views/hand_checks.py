@@ -18,6 +18,7 @@ from barnrugs.barns.models import Barn
 from barnrugs.barns.models.barn import Units
 from barnrugs.barns.views.pages import BOTH, Page, form_page, sent
 from barnrugs.barns.views.writing import perform
+from barnrugs.matching import units
 from horses.models import Horse
 from inventory.domain import hand_checks as domain
 from inventory.domain import lists, sessions, snapshot
@@ -84,8 +85,8 @@ def _context(request: HttpRequest, horse: Horse) -> dict[str, Any]:
         "horse": horse,
         "checks": checks,
         "learned": learned,
-        "offset": _difference(learned.offset_c, barn.units),
-        "spread": _difference(learned.spread_c, barn.units).lstrip("+"),
+        "offset": _difference(learned.offset_c, barn),
+        "spread": _difference(learned.spread_c, barn).lstrip("+"),
         "latest": standing[0] if standing and now - standing[0].check.at < queries.LATELY else None,
         "may": access.may(request.person, "note", horse),
         "may_take_back": access.may_any(request.person, "change", HandCheck),
@@ -124,11 +125,9 @@ def _check(one: HandCheck) -> Check:
     return Check(one, str(FELT[Felt(one.felt)]), note_in_words(one.note), teaches=taught)
 
 
-def _difference(celsius: float, units: str) -> str:
-    us = units == Units.US
-    return f"{celsius * 1.8 if us else celsius:+.1f}\N{NO-BREAK SPACE}{'°F' if us else '°C'}".replace(
-        "-", "\N{MINUS SIGN}"
-    )
+def _difference(celsius: float, barn: Barn) -> str:
+    us = barn.units == Units.US
+    return units.with_minus(f"{units.difference(celsius, us=us):+.1f}{units.JOINED}{units.degree(us=us)}")
 
 
 @require_POST

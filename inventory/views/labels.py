@@ -9,7 +9,8 @@ from django.views.decorators.http import require_safe
 from barnrugs.barns import access
 from inventory import labels as drawing
 from inventory.forms.search import SearchForm
-from inventory.models import Blanket
+from inventory.models import Blanket, ImportRun
+from inventory.queries import imports as import_queries
 from inventory.views import rows
 from inventory.views.blankets import narrowed, today
 
@@ -21,18 +22,41 @@ MOST = 500
 def tags(request: HttpRequest) -> HttpResponse:
     """Which blankets get a label: those the search finds, all or some of them."""
     form = SearchForm(request.GET, person=request.person)
-    found = narrowed(request, form)[:MOST]
+    found = narrowed(request, form)
+    run = _run(request)
+    if run:
+        found = found.filter(pk__in=import_queries.brought_in(run))
     return render(
         request,
         "inventory/blanket_tags.html",
         {
             "form": form,
-            "rows": [rows.row(blanket, today(request)) for blanket in found],
+            "rows": [rows.row(blanket, today(request)) for blanket in found[:MOST]],
             "chips": form.chips(),
+            "run": run,
+            "ticked": request.GET.get("ticked") != "none",
+            "all_ticked": _asked(request),
+            "none_ticked": _asked(request, ticked="none"),
             "papers": PAPERS.items(),
             "usual": "letter" if request.barn.units == "us" else "a4",
         },
     )
+
+
+def _run(request: HttpRequest) -> ImportRun | None:
+    """The import whose blankets are asked for, if any."""
+    asked = request.GET.get("run", "")
+    if not (asked.isascii() and asked.isdigit()):
+        return None
+    return access.fetch(request.person, ImportRun, int(asked[:12]))
+
+
+def _asked(request: HttpRequest, **more: str) -> str:
+    """This page's question with other ticks."""
+    query = request.GET.copy()
+    query.pop("ticked", None)
+    query.update(more)
+    return f"?{query.urlencode()}"
 
 
 @require_safe

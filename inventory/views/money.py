@@ -7,6 +7,7 @@ from decimal import Decimal
 from typing import Any
 
 from django.db.models import Q
+from django.db.models import Sum as Added
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
@@ -22,7 +23,8 @@ from barnrugs.barns.views.pages import BOTH, Page, form_page
 from inventory.domain import money as domain
 from inventory.domain.money import Statement
 from inventory.forms.money import FeeRuleForm
-from inventory.models import CareMove, FeeRule
+from inventory.models import Blanket, CareMove, FeeRule
+from inventory.queries import care as care_queries
 from inventory.queries import money as queries
 from inventory.queries.money import Month
 from inventory.sheets import writing
@@ -37,6 +39,16 @@ GROUPS = {
 KINDS = ("wash", "repair", "waterproofing")
 
 
+@dataclass(frozen=True)
+class Weighed:
+    """What a repair is weighed against: price, age in years, and all its care so far in per cent of the price."""
+
+    price: Decimal | None
+    years: str
+    share: int | None
+    replace: bool
+
+
 @dataclass
 class Sum:
     """One line of the costs: how many steps cost how much, by kind of work."""
@@ -46,6 +58,7 @@ class Sum:
     count: int = 0
     total: Decimal = Decimal("0.00")
     by_kind: dict[str, Decimal] = field(default_factory=lambda: defaultdict(Decimal))
+    weighed: Weighed | None = None
 
     def add(self, move: CareMove) -> None:
         cost = move.cost or Decimal(0)
@@ -68,6 +81,8 @@ def money(request: HttpRequest) -> HttpResponse:
     start, end = (queries.midnight(date(each, 1, 1), request.barn) for each in (year, year + 1))
     found = access.rows(request.person, CareMove, "see_money", among=queries.costs(request.barn, start, end))
     sums = _sums(request, list(found), by)
+    if by == "blanket":
+        _weigh(request, sums, now)
     return render(
         request,
         "inventory/money.html",
@@ -75,8 +90,8 @@ def money(request: HttpRequest) -> HttpResponse:
             "year": year,
             "by": by,
             "groups": GROUPS,
-            "sums": sums,
-            "total": sum((one.total for one in sums), Decimal("0.00")),
+            "sums": _in_order(sums, by),
+            "total": sum((one.total for one in sums.values()), Decimal("0.00")),
             "manages": access.may_any(request.person, "change", FeeRule),
             "this_month": queries.month_of(now),
             "rule": queries.rule_on(queries.rules(request.barn), now),
@@ -89,11 +104,26 @@ def _whole(text: str, otherwise: int) -> int:
     return int(text) if known and FIRST_YEAR <= int(text) < LAST_YEAR else otherwise
 
 
-def _sums(request: HttpRequest, moves: list[CareMove], by: str) -> list[Sum]:
+def _weigh(request: HttpRequest, sums: dict[Any, Sum], today: date) -> None:
+    """Of the blankets whose price this person may see. The care of all years counts, not only of the one shown."""
+    priced = access.rows(request.person, Blanket, "see_money").filter(pk__in=sums)
+    limit = care_queries.rules(request.barn).replace_share
+    for blanket in priced.annotate(all_care=Added("care_jobs__moves__cost")):
+        share = round(100 * (blanket.all_care or 0) / blanket.price) if blanket.price else None
+        years = f"{(today - blanket.bought_on).days / 365.25:.1f}" if blanket.bought_on else ""
+        sums[blanket.pk].weighed = Weighed(blanket.price, years, share, share is not None and share >= limit)
+
+
+def _sums(request: HttpRequest, moves: list[CareMove], by: str) -> dict[Any, Sum]:
+    seen = set(access.rows(request.person, Blanket).filter(care_jobs__moves__in=moves).values_list("pk", flat=True))
     sums: dict[Any, Sum] = {}
     for move in moves:
         key, label, url = _place(request, move, by)
-        sums.setdefault(key, Sum(label, url)).add(move)
+        sums.setdefault(key, Sum(label, url if by != "blanket" or key in seen else "")).add(move)
+    return sums
+
+
+def _in_order(sums: dict[Any, Sum], by: str) -> list[Sum]:
     if by == "month":
         return [sums[key] for key in sorted(sums)]
     return sorted(sums.values(), key=lambda one: (-one.total, one.label))

@@ -14,6 +14,7 @@ from django.views.decorators.http import require_safe
 from barnrugs.barns import access
 from barnrugs.barns.models import Barn
 from barnrugs.barns.models.barn import Units
+from barnrugs.matching import units
 from barnrugs.matching.words import PlaceKind
 from barnrugs.weather.queries import source_of
 from barnrugs.weather.spell import WeatherGap
@@ -126,7 +127,7 @@ def _one_place(form: ConditionsForm) -> PlaceKind | None:
 
 def _row(line: Line, barn: Barn, blankets: dict[str, Any]) -> Row:
     shown = answers.show(line.given, barn, blankets, worn=line.keeps) if line.given else None
-    said = line.no_answer
+    said = line.no_answer.say(answers.voice(barn)) if line.no_answer else ""
     if line.advice and line.advice.keep_in:
         said = line.advice.keep_in.say(answers.voice(barn))
     return Row(
@@ -177,10 +178,10 @@ def summary(weather: Weather, barn: Barn) -> str:
     return _("%(count)d hours from %(start)s: %(cold)s to %(warm)s, wind %(calm)s to %(strong)s, %(wet)s.") % {
         "count": len(hours),
         "start": f"{start:%H:%M}",
-        "cold": band.degrees(min(air), us=us),
-        "warm": band.degrees(max(air), us=us),
-        "calm": f"{min(wind) * (2.237 if us else 3.6):.0f}",
-        "strong": f"{max(wind) * (2.237 if us else 3.6):.0f} {'mph' if us else 'km/h'}",
+        "cold": units.whole_degrees(min(air), us=us),
+        "warm": units.whole_degrees(max(air), us=us),
+        "calm": f"{units.speed(min(wind), us=us):.0f}",
+        "strong": f"{units.speed(max(wind), us=us):.0f} {units.speed_unit(us=us)}",
         "wet": _wet(weather, us=us),
     }
 
@@ -188,8 +189,7 @@ def summary(weather: Weather, barn: Barn) -> str:
 def _wet(weather: Weather, *, us: bool) -> str:
     unknown = sum(1 for hour in weather.hours if hour.precip_mm is None)
     fallen = sum(hour.precip_mm or 0.0 for hour in weather.hours)
-    amount = f"{fallen / 25.4:.2f} in" if us else f"{fallen:.1f} mm"
-    known = _("%(amount)s of rain or snow") % {"amount": amount} if fallen else _("dry")
+    known = _("%(amount)s of rain or snow") % {"amount": units.rain(fallen, us=us)} if fallen else _("dry")
     if unknown == len(weather.hours):
         return _("whether it rains is unknown")
     return _("%(known)s, unknown for %(hours)d hours") % {"known": known, "hours": unknown} if unknown else known

@@ -185,6 +185,15 @@ def test_every_page_stands_the_scan_a_narrow_screen_and_large_text(
     assert sideways(page) <= 0
 
 
+def test_a_statements_sums_are_in_sight_on_a_small_phone(phone: Page, busy: Cast, enter: Enter) -> None:
+    phone.set_viewport_size({"width": 360, "height": 740})
+    enter(phone, busy.manager)
+    phone.goto(f"/barns/home/{PAGES['statement'](busy)}")
+    cut = phone.eval_on_selector_all(".scroll", "all => all.map(one => one.scrollWidth - one.clientWidth)")
+    assert cut
+    assert max(cut) <= 0
+
+
 def test_lists_and_statements_on_paper_hold_their_lines_and_no_buttons(desktop: Page, busy: Cast, enter: Enter) -> None:
     enter(desktop, busy.manager)
     for name, held in (("batch", "Mill Lane Laundry"), ("statement", "In all")):

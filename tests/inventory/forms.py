@@ -21,7 +21,7 @@ TURNOUT = {
     "cut": "standard",
     "waterproofing": "waterproof",
     "denier": "1200",
-    "breathable": "on",
+    "breathable": "True",
     "neck": "none",
     "front": "buckle",
     "rack": "Hook 4",

@@ -1,5 +1,6 @@
 """Blankets: added, changed by one and by two, taken back, retired and back; the list and what it is asked for."""
 
+import re
 import uuid
 from collections.abc import Callable
 from datetime import timedelta
@@ -138,6 +139,40 @@ class TestAdding:
         assert not Picture.objects.exists()
         messages = [str(message) for message in get_messages(answer.wsgi_request)]
         assert any("picture could not be kept" in message for message in messages), messages
+
+    def test_nothing_that_nobody_knows_is_ready_made(self, cast: Cast, sign_in: SignIn) -> None:
+        form = sign_in(cast.manager).get(self.url()).context["form"]
+        decisive = ("kind", "fill_g", "waterproofing", "breathable", "windproof")
+        assert {form[name].value() for name in decisive} == {""}
+
+    def test_without_grams_it_is_not_saved_and_zero_grams_are_grams(self, cast: Cast, sign_in: SignIn) -> None:
+        client = sign_in(cast.manager)
+        assert list(send(client, self.url(), **blanket_fields(fill_g="")).context["form"].errors) == ["fill_g"]
+        assert send(client, self.url(), **blanket_fields(fill_g="0")).status_code == 302
+        assert newest(cast).fill_g == 0
+
+    @pytest.mark.parametrize(("said", "kept"), [("", False), ("True", True), ("False", False)])
+    def test_breathable_only_where_somebody_says_so(self, cast: Cast, sign_in: SignIn, said: str, kept: bool) -> None:
+        assert send(sign_in(cast.manager), self.url(), **blanket_fields(breathable=said)).status_code == 302
+        assert newest(cast).breathable is kept
+
+    @pytest.mark.parametrize("breathable", [True, False])
+    def test_another_like_this_breathes_as_it_does(self, cast: Cast, sign_in: SignIn, breathable: bool) -> None:
+        model = make.BlanketFactory(barn=cast.barn, breathable=breathable)
+        form = sign_in(cast.manager).get(self.url(), {"like": model.pk}).context["form"]
+        assert form["breathable"].value() == str(breathable)
+
+    def test_a_long_form_begins_with_what_was_refused_and_links_to_it(self, cast: Cast, sign_in: SignIn) -> None:
+        text = send(sign_in(cast.manager), self.url(), **blanket_fields(fill_g="801", price="-1")).text
+        said = text.partition('role="alert">')[2].partition("</div>")[0]
+        assert "2 fields need another look:" in said
+        links = re.findall(r'href="#(\w+)">([^<]+)</a>: ([^<]+)<', said)
+        assert [(anchor, label) for anchor, label, _sentence in links] == [
+            ("id_fill_g", "Fill, grams per square metre"),
+            ("id_price", "Price"),
+        ]
+        assert all(f'id="{anchor}"' in text for anchor, _label, _sentence in links)
+        assert "less than or equal to 800" in links[0][2]
 
     def test_another_like_this_has_its_particulars_and_not_its_history(self, cast: Cast, sign_in: SignIn) -> None:
         model = make.BlanketFactory(

@@ -185,8 +185,14 @@ class TestOneStep:
             page = client.get(address("care_job", job.pk)).content.decode()
             assert [word for word in ("54.32", "876.00", "6 %") if word in page] == seen
             assert "This work cost" in page
-            [line] = [one for one in client.get(address("care") + "?queue=all").context["lines"] if one.job == job]
+            queue = client.get(address("care") + "?queue=all")
+            [line] = [one for one in queue.context["lines"] if one.job == job]
             assert (line.money, line.share) == ((True, 6) if seen else (False, None))
+            assert ("Dearest first" in queue.content.decode()) == bool(seen)
+            link = f'href="{address("blanket", cast.owners_blanket.pk)}"'
+            assert (link in page, client.get(address("blanket", cast.owners_blanket.pk)).status_code) == (
+                (True, 200) if seen else (False, 404)
+            )
 
     @pytest.mark.parametrize(
         ("word", "silent"), [("hand_over", True), ("retire", True), ("bag", False), ("come_back", False)]
@@ -438,10 +444,10 @@ class TestOneWork:
         client = sign_in(cast.staff)
         url = address("care_job", job.pk)
         client.get(url)
-        with django_assert_num_queries(8):
+        with django_assert_num_queries(9):
             client.get(url)
         bring(job, CareStep.CHECKED, manager)
-        with django_assert_num_queries(8):
+        with django_assert_num_queries(9):
             client.get(url)
 
 

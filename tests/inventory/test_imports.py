@@ -488,3 +488,21 @@ def test_who_becomes_an_owner_by_a_list_is_named_in_its_entry(cast, manager):
     assert told == {"horse_added": "Staff", "horse_list_noted": "Manager"}
     cast.staff.refresh_from_db()
     assert cast.staff.is_owner
+
+
+def test_the_labels_of_what_came_in_are_offered_and_no_others(cast, sign_in):
+    client = sign_in(cast.manager)
+    run = sent(client, [HEAD, GOOD, ["WNR33", "Turnout", "78", "250 g", "yes", "120", "Owner"]])
+    confirm(client, run)
+    added = list(ImportLine.objects.filter(run=run, fate=LineFate.ADDED).values_list("record_id", flat=True))
+    page = client.get(url("import_run", run)).content.decode()
+    link = f"{reverse('tags', args=['home'])}?run={run.pk}"
+    assert f'href="{link}"' in page
+    assert [row.blanket.pk for row in client.get(link).context["rows"]] == added
+    assert len(added) == 1
+
+
+def test_the_labels_of_a_run_that_one_may_not_see_are_404(cast, sign_in):
+    run = sent(sign_in(cast.manager), [HEAD, GOOD])
+    link = f"{reverse('tags', args=['home'])}?run={run.pk}"
+    assert sign_in(cast.other_owner).get(link).status_code == 404

@@ -152,6 +152,16 @@ class TestLabels:
                 answer = client.get(address("labels"), {"b": [blanket.pk for blanket in many[:count]]})
             assert [len(sheet) for sheet in answer.context["sheets"]] == sheets
 
+    def test_all_are_ticked_until_a_link_unticks_them(self, cast: Cast, tagged: Blanket, sign_in: SignIn) -> None:
+        client, ticked = sign_in(cast.staff), re.compile(r'name="b" value="\d+" checked')
+        page = client.get(address("tags"), {"fill": "heavy"})
+        assert len(ticked.findall(page.text)) == 2
+        bare = client.get(address("tags") + page.context["none_ticked"])
+        assert {row.blanket.tag for row in bare.context["rows"]} == {tagged.tag, "WNR33"}
+        assert ticked.findall(bare.text) == []
+        again = client.get(address("tags") + bare.context["all_ticked"])
+        assert len(ticked.findall(again.text)) == 2
+
     def test_which_ones_is_the_same_search_as_the_list(self, cast: Cast, tagged: Blanket, sign_in: SignIn) -> None:
         answer = sign_in(cast.staff).get(address("tags"), {"fill": "heavy"})
         assert {row.blanket.tag for row in answer.context["rows"]} == {tagged.tag, "WNR33"}

@@ -110,6 +110,30 @@ def test_a_bad_form_says_where(cast, sign_in, fields, at):
     assert list(answer.context["form"].errors) == [at]
 
 
+@pytest.mark.parametrize(
+    ("fields", "at"),
+    [
+        ({"whom": "one", "horse": ""}, ["horse"]),
+        ({"whom": "any", "horse": "Fern"}, ["horse"]),
+        ({"whom": "", "horse": ""}, ["whom"]),
+        ({"whom": "everybody", "horse": ""}, ["whom"]),
+    ],
+)
+def test_nobody_lets_every_horse_wear_it_by_leaving_a_field_empty(cast, sign_in, fields, at):
+    url = reverse("leave_add", args=[cast.barn.slug, cast.owners_blanket.pk])
+    client, before = sign_in(cast.owner), Leave.objects.count()
+    answer = client.post(url, typed(client, url, **fields))
+    assert list(answer.context["form"].errors) == at
+    assert Leave.objects.count() == before
+
+
+def test_any_horse_is_a_choice(cast, sign_in):
+    url = reverse("leave_add", args=[cast.barn.slug, cast.owners_blanket.pk])
+    client = sign_in(cast.owner)
+    assert client.post(url, typed(client, url, whom="any", horse="")).status_code == 302
+    assert Leave.objects.get(blanket=cast.owners_blanket, horse=None).since == today_in(cast.barn)
+
+
 def test_two_horses_of_one_name_are_not_told_apart_by_guessing(cast, sign_in):
     make.HorseFactory(barn=cast.barn, name="FERN")
     url = reverse("leave_add", args=[cast.barn.slug, cast.owners_blanket.pk])

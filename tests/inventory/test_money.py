@@ -9,6 +9,7 @@ from decimal import Decimal
 
 import pytest
 from django.test import Client
+from django.utils import timezone
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -18,7 +19,7 @@ from horses.models import Horse
 from inventory.domain import care, damage, lists, money, wearing
 from inventory.domain.care import Details
 from inventory.enums import CareDecision, CareKind, CareWord, DamagedPart
-from inventory.models import Blanket, FeeReason, FeeRule
+from inventory.models import Blanket, CareJob, FeeReason, FeeRule
 from inventory.queries import money as queries
 from inventory.queries.money import Month
 from tests import factories as make
@@ -290,6 +291,34 @@ class TestPages:
         assert self.sums(client, "month") == [("January 2026", first), ("February 2026", second)]
         assert client.get(address("money") + "?year=2026").context["total"] == Decimal("81.42")
 
+    def test_price_age_and_share_stand_beside_each_blanket(self, cast: Cast, sign_in: SignIn, spent: None) -> None:
+        """61.37 of 80.00 are 77 %; 20.05 and next year's 9.00 of 290.50 are 10 %; bought 730 days ago: 2.0 years."""
+        today = queries.today(cast.barn, timezone.now())
+        Blanket.objects.filter(tag="WNR33").update(price=Decimal("80.00"), bought_on=today - timedelta(days=730))
+        Blanket.objects.filter(tag="BRN88").update(price=Decimal("290.50"), bought_on=None)
+        page = sign_in(cast.manager).get(address("money") + "?year=2026&by=blanket")
+        weighed = {one.label: one.weighed for one in page.context["sums"]}
+        assert {tag: (one.price, one.years, one.share) for tag, one in weighed.items()} == {
+            "WNR33": (Decimal("80.00"), "2.0", 77),
+            "BRN88": (Decimal("290.50"), "", 10),
+        }
+        assert (weighed["WNR33"].replace, weighed["BRN88"].replace) == (True, False)
+        assert "repair or replace?" in page.text
+        assert "Price" not in sign_in(cast.manager).get(address("money") + "?year=2026&by=month").text
+
+    def test_who_pays_for_anothers_blanket_sees_no_price_and_no_link_that_leads_nowhere(
+        self, cast: Cast, sign_in: SignIn, spent: None
+    ) -> None:
+        Blanket.objects.filter(tag="WNR33").update(price=Decimal("876.00"))
+        CareJob.objects.filter(blanket__tag="WNR33").update(payer=cast.other_owner)
+        blanket = Blanket.objects.get(tag="WNR33")
+        for who, seen in (("other_owner", False), ("owner", True)):
+            client = sign_in(getattr(cast, who))
+            page = client.get(address("money") + "?year=2026").text
+            assert "WNR33" in page
+            assert ("876.00" in page, f'href="{address("blanket", blanket.pk)}"' in page) == (seen, seen)
+            assert client.get(address("blanket", blanket.pk)).status_code == (200 if seen else 404)
+
     def test_an_owner_sees_their_own_costs(self, cast: Cast, sign_in: SignIn, spent: None) -> None:
         assert self.sums(sign_in(cast.owner), "blanket") == [("WNR33", Decimal("61.37"))]
         assert self.sums(sign_in(cast.other_owner), "blanket") == []
@@ -305,7 +334,7 @@ class TestPages:
     ) -> None:
         client = sign_in(cast.manager)
         urls = {
-            address("money") + "?year=2026": 6,
+            address("money") + "?year=2026": 9,
             address("statements", 2026, 1): 11,
             address("statement", cast.staff_owner.pk, 2026, 1): 14,
         }

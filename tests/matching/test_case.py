@@ -229,7 +229,7 @@ WRONG: list[tuple[tuple[Any, ...], Any, str]] = [
     (("place", "kind"), "field", '"field" is not one of turnout, stall'),
     (("hours",), [], "must hold 1 to 744 entries, not 0"),
     (("hours",), {}, "must be a list, not an object"),
-    (("hours", 0, "air_c"), -45.1, "Air temperature at the place in degC must lie between -45 and 40."),
+    (("hours", 0, "air_c"), -45.1, "Air temperature at the place must lie between -45 °C and 40 °C."),
     (("hours", 0, "air_c"), 1e300, "must lie between -75 and 60"),
     (("hours", 0, "wind_10m_ms"), -1, "must lie between 0 and 30"),
     (("hours", 0, "rh"), 1.01, "must lie between 0 and 1"),

@@ -234,8 +234,8 @@ def test_outside_the_limits_there_is_no_answer(animal, where, outfit, path):
     with pytest.raises(NoAnswer) as refused:
         comfort(animal, where, [BARE, outfit])
     assert refused.value.path == path
-    assert refused.value.reason.endswith(".")
-    assert str(refused.value) == f"{path}: {refused.value.reason}"
+    assert refused.value.reason.text.endswith(".")
+    assert str(refused.value) == f"{path}: {refused.value.reason.text}"
 
 
 def test_the_limits_themselves_are_inside():

@@ -197,7 +197,7 @@ def test_outside_the_limits_there_is_no_answer(change, field):
     with pytest.raises(NoAnswer) as refused:
         weather.check(hours)
     assert refused.value.path == f"hours[1].{field}"
-    assert refused.value.reason.endswith(".")
+    assert refused.value.reason.text.endswith(".")
 
 
 def test_limits_themselves_are_inside():

@@ -147,7 +147,7 @@ def test_empty_unknown_binary_huge_and_absent_files_are_refused(tmp_path) -> Non
 
     assert fault(b"") == Fault(None, "the file is empty")
     assert fault(b" \n\n") == Fault(None, "the file is empty")
-    assert fault(b"a,b\n1,2\n") == Fault(1, "the head of the file is neither that of TMY3 or EPW")
+    assert fault(b"a,b\n1,2\n") == Fault(1, "the head of the file is neither that of TMY3 nor of EPW")
     assert (
         fault("LOCATION,x\n".encode("utf-16")).wrong
         == "not plain text (UTF-16 or a binary file); save it as UTF-8 text"

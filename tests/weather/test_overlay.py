@@ -6,7 +6,7 @@ from statistics import mean
 import pytest
 
 from barnrugs.matching.words import PrecipKind
-from barnrugs.weather import shipped
+from barnrugs.weather import notes, shipped
 from barnrugs.weather.hours import Slot
 from barnrugs.weather.overlay import COLD_NIGHT, SLEET_NIGHT, Overlay, demo_night, demo_year, lay, night_start
 from barnrugs.weather.spell import spell_of
@@ -25,9 +25,10 @@ def test_only_the_precipitation_of_the_night_is_invented(overlay: Overlay) -> No
     for hour, real in zip(laid.hours, ALASKA.hours, strict=True):
         assert (hour.air_c, hour.wind_10m_ms, hour.rh) == (real.air_c, real.wind_10m_ms, real.rh)
         assert (hour.irradiance_wm2, hour.clear_night) == (real.irradiance_wm2, real.clear_night)
-    assert overlay.name.startswith("Invented")
-    assert laid.note.endswith("for 24 hours the precipitation is invented.")
-    assert laid.note.startswith(ALASKA.note)
+    said = notes.say(laid.notes)
+    assert "Invented" in said
+    assert said.endswith("for 24 hours the precipitation is invented.")
+    assert said.startswith(notes.say(ALASKA.notes))
 
 
 def test_the_sleet_night_rains_above_freezing_and_snows_below() -> None:
@@ -69,8 +70,8 @@ def test_the_cold_night_is_the_hardest_of_november_to_february_by_wind_chill() -
 
 def test_the_demo_year_has_both_nights_and_elsewhere_what_the_file_has() -> None:
     year = demo_year()
-    assert SLEET_NIGHT.note in year.note
-    assert COLD_NIGHT.note in year.note
+    assert SLEET_NIGHT.note in year.notes
+    assert COLD_NIGHT.note in year.notes
     assert year.by_slot[Slot(1, 8, 17)].precip_mm == 2.2
     assert year.by_slot[Slot(2, 18, 17)].precip_mm == 0
     assert year.by_slot[Slot(1, 8, 15)].precip_mm is None

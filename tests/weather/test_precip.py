@@ -5,8 +5,8 @@ from collections import Counter
 from hypothesis import given
 from hypothesis import strategies as st
 
-from barnrugs.weather import precip, shipped, sources
-from barnrugs.weather.precip import BAD_QUALITY, BAD_YEAR, MISSING, NOT_HOURLY, TOO_MUCH, Reading, judge
+from barnrugs.weather import notes, precip, shipped, sources
+from barnrugs.weather.precip import Reading, Why, judge
 from tests.weather import files
 
 
@@ -15,9 +15,9 @@ def test_the_alaskan_file_lacks_precipitation_in_8011_of_8760_hours() -> None:
     assert len(data) == 8760
     assert int((data["Lprecip depth (mm)"] == -9900).sum()) == 8011
     year = shipped.year_of(shipped.ALASKA)
-    assert dict(year.unknown_precip) == {MISSING: 8011, NOT_HOURLY: 481, TOO_MUCH: 12}
+    assert dict(year.unknown_precip) == {Why.MISSING: 8011, Why.NOT_HOURLY: 481, Why.TOO_MUCH: 12}
     assert sum(hour.precip_mm is None for hour in year.hours) == 8011 + 481 + 12
-    assert year.note.startswith(
+    assert notes.say(year.notes).startswith(
         "Precipitation in the file is unknown in 8,504 of 8,760 hours: 8,011 missing in the file"
     )
 
@@ -35,7 +35,7 @@ def test_the_carolina_file_marks_all_its_precipitation_uncertain() -> None:
     data, _ = files.table(shipped.CAROLINA)
     assert set(data["Lprecip uncert (code)"]) == {9}
     year = shipped.year_of(shipped.CAROLINA)
-    assert dict(year.unknown_precip) == {BAD_QUALITY: 8760}
+    assert dict(year.unknown_precip) == {Why.BAD_QUALITY: 8760}
     assert {hour.precip_mm for hour in year.hours} == {None}
 
 
@@ -46,8 +46,8 @@ def test_the_carolina_figures_are_absurd_without_the_code_too() -> None:
     year = sources.read(files.upload(files.epw_lines(shipped.CAROLINA)))
     reasons = dict(year.unknown_precip)
     assert {hour.precip_mm for hour in year.hours} == {None}
-    assert reasons[TOO_MUCH] + reasons[BAD_YEAR] == 8760
-    assert reasons[TOO_MUCH] == int((data["Lprecip depth (mm)"] > 50).sum())
+    assert reasons[Why.TOO_MUCH] + reasons[Why.BAD_YEAR] == 8760
+    assert reasons[Why.TOO_MUCH] == int((data["Lprecip depth (mm)"] > 50).sum())
 
 
 def test_a_plausible_year_is_believed() -> None:
@@ -55,7 +55,6 @@ def test_a_plausible_year_is_believed() -> None:
     depths, why = judge(readings)
     assert depths == [reading.depth_mm for reading in readings]
     assert why == []
-    assert precip.note([], 8760) == ""
 
 
 READINGS = st.builds(

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from barnrugs.matching.words import PrecipKind
-from barnrugs.weather import shipped, sources
+from barnrugs.weather import notes, shipped, sources
 from barnrugs.weather.hours import Site, Slot, WeatherYear, YearHour, leap_day_slots, ordinary_slots, year_time
 from barnrugs.weather.spell import PRECIP, RH, SKY, SUN, WeatherGap, hours_asked, spell_of
 from tests.weather import files
@@ -17,6 +17,7 @@ from tests.weather import files
 ALASKA = shipped.year_of(shipped.ALASKA)
 STANDARD = timezone(timedelta(hours=-9))
 HOUR = timedelta(hours=1)
+NOTE = {"code": "moved", "start": [1, 8, 16], "now": [1, 1, 0]}
 
 
 def numbered(slots: list[Slot], utc_offset_h: float = 0) -> WeatherYear:
@@ -111,20 +112,18 @@ def test_what_is_unknown_is_taken_towards_the_cold_and_the_wet_and_said() -> Non
         for hour in year.hours
     ]
     start = datetime(2026, 1, 1, tzinfo=UTC)
-    spell = spell_of(year.with_hours(bare, note="n"), start, start + 3 * HOUR)
+    spell = spell_of(year.with_hours(bare, note=NOTE), start, start + 3 * HOUR)
     assert (spell.hours[1].rh, spell.hours[1].irradiance_wm2) == (0.8, 0)
     assert (spell.hours[1].precip_mm, spell.hours[1].clear_night) == (None, 1)
     assert spell.unknown == tuple((what, (start + HOUR,)) for what in (PRECIP, RH, SUN, SKY))
     assert spell.sentences[0] == "In 1 of 3 hours precipitation is unknown, so rain is expected for what may go out."
-    assert spell.note == "n"
+    assert spell.note == notes.say([NOTE])
 
 
 def test_an_hour_without_air_or_wind_is_a_gap_with_its_place() -> None:
     year = numbered(ordinary_slots())
     for lacking in ({"air_c": None}, {"wind_10m_ms": None}):
-        holed = year.with_hours(
-            (replace(hour, **lacking) if hour.slot == Slot(1, 1, 2) else hour for hour in year.hours), note=""
-        )
+        holed = year.with_hours(replace(hour, **lacking) if hour.slot == Slot(1, 1, 2) else hour for hour in year.hours)
         start = datetime(2026, 1, 1, tzinfo=UTC)
         assert len(spell_of(holed, start, start + 2 * HOUR).hours) == 2
         with pytest.raises(WeatherGap, match=r"here has no air temperature or wind at 1 January 02:00\."):
@@ -133,7 +132,7 @@ def test_an_hour_without_air_or_wind_is_a_gap_with_its_place() -> None:
 
 def test_kinds_of_precipitation_come_through() -> None:
     year = numbered(ordinary_slots())
-    snowy = year.with_hours((replace(hour, precip_mm=1, precip_kind=PrecipKind.SNOW) for hour in year.hours), note="")
+    snowy = year.with_hours(replace(hour, precip_mm=1, precip_kind=PrecipKind.SNOW) for hour in year.hours)
     start = datetime(2026, 1, 1, tzinfo=UTC)
     assert spell_of(snowy, start, start + HOUR).hours[0].precip_kind is PrecipKind.SNOW
 

@@ -134,16 +134,16 @@ class HouseForm(Sectioned, SeenForm):
 
     def initial_of(self, record: Model) -> dict[str, Any]:
         barn = cast(Barn, record)
-        gain = units.f_difference(barn.indoor_gain_c) if self.in_us else barn.indoor_gain_c
+        gain = units.difference(barn.indoor_gain_c, us=self.in_us)
         own = {"indoor_gain": round(gain, 1), "rain_percent": round(barn.rain_threshold * 100, 1)}
         return super().initial_of(record) | own
 
     def clean_indoor_gain(self) -> float:
         """In the units in which the form was shown, even when the units change with it."""
         gain: float = self.cleaned_data["indoor_gain"]
-        gain_c = gain / units.f_difference(1) if self.in_us else gain
+        gain_c = units.celsius_difference(gain, us=self.in_us)
         if gain_c > 15.0001:
-            most = units.f_difference(15) if self.in_us else 15
+            most = units.difference(15, us=self.in_us)
             raise forms.ValidationError(_("At most %(most)g degrees.") % {"most": most})
         return round(gain_c, 4)
 

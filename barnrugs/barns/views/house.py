@@ -95,9 +95,8 @@ def barn(request: HttpRequest) -> HttpResponse:
 
 
 def warmer_inside(barn: Barn) -> str:
-    if barn.units == Units.US:
-        return f"{units.f_difference(barn.indoor_gain_c):.3g} °F"
-    return f"{barn.indoor_gain_c:.3g} °C"
+    us = barn.units == Units.US
+    return f"{units.difference(barn.indoor_gain_c, us=us):.3g} {units.degree(us=us)}"
 
 
 @require_http_methods(BOTH)

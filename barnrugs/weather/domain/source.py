@@ -52,7 +52,7 @@ def _begin(barn: Barn, year: WeatherYear, name: str) -> WeatherSource:
         longitude=site.longitude,
         utc_offset_h=site.utc_offset_h,
         altitude_m=site.altitude_m,
-        note=year.note,
+        notes=list(year.notes),
         begun_at=timezone.now(),
     )
     source.full_clean()

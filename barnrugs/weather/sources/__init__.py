@@ -3,6 +3,8 @@
 A new source is a module with these names, a line in SOURCES and a file in its test that the general readers agree with.
 """
 
+from django.utils.translation import gettext as _
+
 from barnrugs.weather.hours import Fault, WeatherFileFault, WeatherYear
 from barnrugs.weather.sources import epw, tmy3
 from barnrugs.weather.text import PathOrFile, open_text
@@ -18,5 +20,6 @@ def read(path_or_file: PathOrFile) -> WeatherYear:
         if source.recognises(text):
             year: WeatherYear = source.read(text)
             return year
-    known = " or ".join(source.NAME for source in SOURCES)
-    raise WeatherFileFault(text.name, [Fault(1, f"the head of the file is neither that of {known}")])
+    first, second = (source.NAME for source in SOURCES)
+    wrong = _("the head of the file is neither that of %(first)s nor of %(second)s")
+    raise WeatherFileFault(text.name, [Fault(1, wrong % {"first": first, "second": second})])

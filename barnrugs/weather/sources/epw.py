@@ -6,6 +6,9 @@ Wind stands at 10 m.
 
 from datetime import UTC, datetime
 
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
 from barnrugs.weather.hours import LEAP_YEAR, NOWHERE, Site, Slot, WeatherYear, YearHour
 from barnrugs.weather.precip import NOTHING_READ, Reading
 from barnrugs.weather.text import Faults, PathOrFile, Quantity, Text, cells_of, open_text, within
@@ -27,13 +30,13 @@ HEAD = (
 WIDTHS = (33, 35)
 """Without and with the two columns of liquid precipitation."""
 
-AIR = Quantity("dry bulb temperature", "degC", -70, 70, (99.9,))
-HUMIDITY = Quantity("relative humidity", "%", 0, 110, (999.0,))
-SUN = Quantity("global horizontal radiation", "Wh/m2", 0, 1400, (9999.0, 99999.0))
-WIND = Quantity("wind speed", "m/s", 0, 75, (999.0,))
-SKY = Quantity("total sky cover", "tenths", 0, 10, (99.0,))
-DEPTH = Quantity("liquid precipitation depth", "mm", 0, 998.9, (999.0, 9999.0))
-PERIOD = Quantity("liquid precipitation quantity", "h", 0, 98, (99.0, 999.0))
+AIR = Quantity(gettext_lazy("dry bulb temperature"), "degC", -70, 70, (99.9,))
+HUMIDITY = Quantity(gettext_lazy("relative humidity"), "%", 0, 110, (999.0,))
+SUN = Quantity(gettext_lazy("global horizontal radiation"), "Wh/m2", 0, 1400, (9999.0, 99999.0))
+WIND = Quantity(gettext_lazy("wind speed"), "m/s", 0, 75, (999.0,))
+SKY = Quantity(gettext_lazy("total sky cover"), gettext_lazy("tenths"), 0, 10, (99.0,))
+DEPTH = Quantity(gettext_lazy("liquid precipitation depth"), "mm", 0, 998.9, (999.0, 9999.0))
+PERIOD = Quantity(gettext_lazy("liquid precipitation quantity"), "h", 0, 98, (99.0, 999.0))
 
 
 def recognises(text: Text) -> bool:
@@ -58,13 +61,13 @@ def _width(text: Text) -> int:
 
 def _site(text: Text, faults: Faults) -> Site:
     try:
-        cells = cells_of(text.line(1), 10, "from LOCATION to the altitude")
+        cells = cells_of(text.line(1), 10, _("from LOCATION to the altitude"))
         return Site(
             name=", ".join(cell.strip() for cell in cells[1:4] if cell.strip(" -")),
-            latitude=within(cells[6], "latitude", -90, 90),
-            longitude=within(cells[7], "longitude", -180, 180),
-            utc_offset_h=within(cells[8], "time zone", -12, 14),
-            altitude_m=within(cells[9], "altitude", -500, 9000),
+            latitude=within(cells[6], _("latitude"), -90, 90),
+            longitude=within(cells[7], _("longitude"), -180, 180),
+            utc_offset_h=within(cells[8], _("time zone"), -12, 14),
+            altitude_m=within(cells[9], _("altitude"), -500, 9000),
         )
     except ValueError as error:
         faults.add(1, str(error))
@@ -74,10 +77,11 @@ def _site(text: Text, faults: Faults) -> Site:
 def _check_head(text: Text, faults: Faults) -> None:
     for line, word in enumerate(HEAD, 1):
         if not text.line(line).upper().startswith(word):
-            faults.add(line, f"should begin with {word}")
+            faults.add(line, _("should begin with %(word)s") % {"word": word})
     periods = text.line(len(HEAD)).split(",")
     if len(periods) > 2 and periods[2].strip() != "1":
-        faults.add(len(HEAD), f"{periods[2].strip()[:8]} records an hour; one is needed")
+        wrong = _("%(records)s records an hour; one is needed") % {"records": periods[2].strip()[:8]}
+        faults.add(len(HEAD), wrong)
 
 
 def _row(cells: list[str]) -> tuple[YearHour, Reading]:
@@ -97,4 +101,6 @@ def _slot(month: str, day: str, hour: str) -> Slot:
     try:
         return Slot.of(datetime(LEAP_YEAR, int(month), int(day), int(hour) - 1, tzinfo=UTC))
     except ValueError:
-        raise ValueError(f"month {month[:4]}, day {day[:4]}, hour {hour[:4]} is no hour of a year, 1 to 24") from None
+        figures = {"month": month[:4], "day": day[:4], "hour": hour[:4]}
+        sentence = _("month %(month)s, day %(day)s, hour %(hour)s is no hour of a year, 1 to 24") % figures
+        raise ValueError(sentence) from None

@@ -7,6 +7,9 @@ that of the hour, the rest is observed at the stamp. Wind stands at 10 m, the we
 import re
 from datetime import UTC, datetime, timedelta
 
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
 from barnrugs.weather.hours import LEAP_YEAR, NOWHERE, Site, Slot, WeatherYear, YearHour
 from barnrugs.weather.precip import Reading
 from barnrugs.weather.text import Faults, PathOrFile, Quantity, Text, cells_of, open_text, within
@@ -20,9 +23,9 @@ DATE, TIME = "Date (MM/DD/YYYY)", "Time (HH:MM)"
 AIR = Quantity("Dry-bulb (C)", "degC", -70, 60, MISSING)
 WIND = Quantity("Wspd (m/s)", "m/s", 0, 75, MISSING)
 HUMIDITY = Quantity("RHum (%)", "%", 0, 100, MISSING)
-SKY = Quantity("TotCld (tenths)", "tenths", 0, 10, MISSING)
+SKY = Quantity("TotCld (tenths)", gettext_lazy("tenths"), 0, 10, MISSING)
 SUN = Quantity("GHI (W/m^2)", "W/m2", 0, 1400, MISSING)
-NEEDED = (DATE, TIME, *(quantity.name for quantity in (AIR, WIND, HUMIDITY, SKY, SUN)))
+NEEDED = (DATE, TIME, *(str(quantity.name) for quantity in (AIR, WIND, HUMIDITY, SKY, SUN)))
 
 DEPTH = Quantity("Lprecip depth (mm)", "mm", 0, 10_000, MISSING)
 PERIOD = Quantity("Lprecip quantity (hr)", "h", 0, 99, MISSING)
@@ -45,13 +48,13 @@ def read(path_or_file: PathOrFile | Text) -> WeatherYear:
 
 def _site(text: Text, faults: Faults) -> Site:
     try:
-        cells = cells_of(text.line(1), 7, "from the station to the altitude")
+        cells = cells_of(text.line(1), 7, _("from the station to the altitude"))
         return Site(
             name=f"{cells[1].strip().title()}, {cells[2].strip()}",
-            utc_offset_h=within(cells[3], "time zone", -12, 14),
-            latitude=within(cells[4], "latitude", -90, 90),
-            longitude=within(cells[5], "longitude", -180, 180),
-            altitude_m=within(cells[6], "altitude", -500, 9000),
+            utc_offset_h=within(cells[3], _("time zone"), -12, 14),
+            latitude=within(cells[4], _("latitude"), -90, 90),
+            longitude=within(cells[5], _("longitude"), -180, 180),
+            altitude_m=within(cells[6], _("altitude"), -500, 9000),
         )
     except ValueError as error:
         faults.add(1, str(error))
@@ -62,13 +65,13 @@ def _columns(text: Text, faults: Faults) -> dict[str, int]:
     columns = {name.strip(): place for place, name in enumerate(text.line(2).split(","))}
     lacking = [name for name in NEEDED if name not in columns]
     if lacking:
-        faults.add(2, "the head lacks " + ", ".join(lacking))
+        faults.add(2, _("the head lacks %(columns)s") % {"columns": ", ".join(lacking)})
     return columns
 
 
 def _row(cells: list[str], columns: dict[str, int]) -> tuple[YearHour, Reading]:
     def value(quantity: Quantity) -> float | None:
-        place = columns.get(quantity.name)
+        place = columns.get(str(quantity.name))
         return None if place is None else quantity.read(cells[place])
 
     rh, sky, quality = value(HUMIDITY), value(SKY), value(QUALITY)
@@ -86,13 +89,14 @@ def _row(cells: list[str], columns: dict[str, int]) -> tuple[YearHour, Reading]:
 def _slot(day: str, clock: str) -> Slot:
     """The hour that ends at the stamp, in one common calendar: the years of a typical year mean nothing."""
     try:
-        month, day_of_month, _ = (int(part) for part in day.split("/"))
+        month, day_of_month, _year = (int(part) for part in day.split("/"))
         hour = _whole_hour(clock)
         year = LEAP_YEAR if (month, day_of_month) == (2, 29) else LEAP_YEAR + 1
         return Slot.of(datetime(year, month, day_of_month, tzinfo=UTC) + timedelta(hours=hour - 1))
     except ValueError:
-        stamp = f"{day[:12]} {clock[:8]}"
-        raise ValueError(f"“{stamp}” is not the end of an hour, MM/DD/YYYY and 01:00 to 24:00") from None
+        stamp = {"stamp": f"{day[:12]} {clock[:8]}"}
+        sentence = _("“%(stamp)s” is not the end of an hour, MM/DD/YYYY and 01:00 to 24:00") % stamp
+        raise ValueError(sentence) from None
 
 
 def _whole_hour(clock: str) -> int:

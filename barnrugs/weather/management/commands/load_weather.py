@@ -4,6 +4,7 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from barnrugs.barns.models import Barn
+from barnrugs.weather import notes
 from barnrugs.weather.domain.source import load_year
 from barnrugs.weather.hours import WeatherFileFault, WeatherYear
 from barnrugs.weather.sources import read
@@ -24,7 +25,9 @@ class Command(BaseCommand):
         if barn is None:
             raise CommandError(f"There is no barn {options['barn']}.", returncode=2)
         source = load_year(barn, year, name=options["name"] or path.name)
-        self.stdout.write(f"{source.name}: {len(year.hours):,} hours at {year.site.name}. {year.note}".strip())
+        self.stdout.write(
+            f"{source.name}: {len(year.hours):,} hours at {year.site.name}. {notes.say(year.notes)}".strip()
+        )
 
     def _read(self, path: Path) -> WeatherYear:
         try:
