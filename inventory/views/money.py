@@ -108,7 +108,8 @@ def _weigh(request: HttpRequest, sums: dict[Any, Sum], today: date) -> None:
     """Of the blankets whose price this person may see. The care of all years counts, not only of the one shown."""
     priced = access.rows(request.person, Blanket, "see_money").filter(pk__in=sums)
     limit = care_queries.rules(request.barn).replace_share
-    for blanket in priced.annotate(all_care=Added("care_jobs__moves__cost")):
+    weighed = Blanket.objects.filter(pk__in=priced.values("pk")).annotate(all_care=Added("care_jobs__moves__cost"))
+    for blanket in weighed:
         share = round(100 * (blanket.all_care or 0) / blanket.price) if blanket.price else None
         years = f"{(today - blanket.bought_on).days / 365.25:.1f}" if blanket.bought_on else ""
         sums[blanket.pk].weighed = Weighed(blanket.price, years, share, share is not None and share >= limit)

@@ -29,7 +29,9 @@ TABLE = {
     ("lent_back", "GET"): row("200 200 200 200 404 404", pk="owners_blanket"),
     ("lent_back", "POST"): row("302 302 302 302 404 404", pk=lent),
     ("leave_add", "GET"): row("200 403 200 403 404 404", pk="owners_blanket"),
-    ("leave_add", "POST"): row("302 403 302 403 404 404", pk="owners_blanket", data={"horse": "Fern", "since": later}),
+    ("leave_add", "POST"): row(
+        "302 403 302 403 404 404", pk="owners_blanket", data={"whom": "one", "horse": "Fern", "since": later}
+    ),
     ("leave_end", "GET"): row("200 403 200 403 404 404", pk="owners_blanket", leave="leave"),
     ("leave_end", "POST"): row("302 403 302 403 404 404", pk="owners_blanket", leave="leave"),
 }

@@ -85,6 +85,7 @@ def test_what_is_no_picture_is_said_and_the_blanket_is_saved(phone: Page, stable
     phone.goto("/barns/home/blankets/add/")
     phone.get_by_label("Kind").select_option("stable")
     phone.get_by_label("Waterproofing").select_option("none")
+    phone.get_by_label("Fill, grams per square metre").fill("0")
     phone.get_by_label("Picture").set_input_files(tmp_path / "tear.jpg")
     phone.get_by_role("button", name="Save the blanket").click()
     expect(phone.get_by_role("status")).to_contain_text("Its picture could not be kept: This file is no picture")
