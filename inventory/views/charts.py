@@ -36,6 +36,7 @@ from inventory.forms.charts import ChartForm, EndForm, initial_of, reshaped
 from inventory.models import Chart
 from inventory.queries import charts as queries
 from inventory.views import answers, chart_drawing, chart_table, decisions
+from inventory.views.subjects import subject_of
 from inventory.views.tonight import summary
 
 VERSIONS = 12
@@ -106,7 +107,7 @@ def looked_at(written: Written, barn: Barn, horse: Horse | None, taken: snapshot
         "otherwise": decisions.otherwise(written.override),
         "faults": [chart_words.fault(one, us=us) for one in matching.faults(written.rows)],
     }
-    subject = taken.subject(horse) if taken and horse else None
+    subject = subject_of(taken, horse) if taken and horse else None
     value, outdoors = (subject.value, subject.outdoors()) if subject else (USUAL_HORSE, Place())
     try:
         compared = chart_bands.compare(written.value, value, outdoors, subject.wardrobe if subject else ())
@@ -157,7 +158,7 @@ def _write(request: HttpRequest, horse: Horse | None) -> HttpResponse:
     """Saved, or only looked at, or given a line more or less: each by a button of its own."""
     barn: Barn = request.barn
     taken = snapshot.read(barn, timezone.now(), only=horse) if horse else None
-    blankets = [one for one in taken.subject(horse).wardrobe if one.mine] if taken and horse else []
+    blankets = [one for one in subject_of(taken, horse).wardrobe if one.mine] if taken and horse else []
     do = request.POST.get("do", "save")
     if request.method == "POST" and (reshape := _reshape(do)):
         form = ChartForm(barn=barn, blankets=blankets, initial=reshaped(request.POST, **reshape))

@@ -30,6 +30,7 @@ from inventory.queries import hand_checks as queries
 from inventory.queries import lists as list_queries
 from inventory.queries import wearings
 from inventory.views import answers, line_facts, list_rows
+from inventory.views.subjects import subject_of
 
 SHOWN = 60
 
@@ -78,7 +79,7 @@ def hand_checks(request: HttpRequest, pk: int) -> HttpResponse:
 def _context(request: HttpRequest, horse: Horse) -> dict[str, Any]:
     barn, now = request.barn, timezone.now()
     taken = snapshot.read(barn, now, only=horse)
-    learned = taken.subject(horse).learned
+    learned = subject_of(taken, horse).learned
     checks = [_check(one) for one in queries.of(horse)[:SHOWN]]
     standing = [one for one in checks if not one.check.taken_back_at]
     return {

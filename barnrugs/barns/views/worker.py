@@ -28,6 +28,7 @@ STATIC = (
     "barnrugs/store.js",
     "barnrugs/queue.js",
     "barnrugs/offline.js",
+    "barnrugs/lists.js",
     "barnrugs/this_phone.js",
     "barnrugs/picture.js",
     "django_htmx/htmx-2.min.js",
