@@ -1,10 +1,10 @@
 """Consecutive hours of a typical year on the dates somebody asks about, as the matching takes them."""
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
-from typing import Protocol
+from typing import Any, Protocol
 
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop as mark
@@ -67,12 +67,18 @@ class Spell:
     note: str
 
     @property
-    def sentences(self) -> list[str]:
-        return [
-            _("In %(some)d of %(hours)d hours %(what)s.")
-            % {"some": len(times), "hours": len(self.hours), "what": _(what.words)}
-            for what, times in self.unknown
-        ]
+    def counted(self) -> tuple[tuple[str, int], ...]:
+        """Which values are unknown, and in how many hours."""
+        return tuple((what.name, len(times)) for what, times in self.unknown)
+
+
+def say_unknown(counted: Iterable[Sequence[Any]], hours: int) -> list[str]:
+    """What `Spell.counted` found in so many hours, in the reader's language."""
+    words = {what.name: what.words for what in ASSUMED}
+    return [
+        _("In %(some)d of %(hours)d hours %(what)s.") % {"some": some, "hours": hours, "what": _(words[name])}
+        for name, some in counted
+    ]
 
 
 def hours_asked(

@@ -68,7 +68,7 @@ class Weather:
     hours: tuple[Hour, ...]
     source: str = ""
     note: str = ""
-    unknown: tuple[str, ...] = ()
+    unknown: tuple[tuple[str, int], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -126,7 +126,7 @@ def _utc(local: datetime) -> datetime:
 def forecast(barn: Barn, start: datetime, end: datetime) -> Weather:
     """The hours of the barn's weather file. Raises WeatherGap when it has none."""
     spell = spell_between(barn, start, end)
-    return Weather(tuple(spell.hours), spell.source, spell.note, tuple(spell.sentences))
+    return Weather(tuple(spell.hours), spell.source, spell.note, spell.counted)
 
 
 def request(subject: Subject, barn: Barn, hours: Sequence[Hour], kind: PlaceKind | None = None) -> choose.Request:

@@ -108,7 +108,7 @@ def _now(request: HttpRequest, taken: snapshot.Snapshot, horse: Horse) -> dict[s
         return {}
     line.change_list, line.barn = made, barn
     row = list_rows.row(line, list_rows.read(request.person, [line], taken.at))
-    if not line_facts.vet_advises_nothing(line, barn, taken.at):
+    if not line_facts.vet_advises_nothing(line.horse, barn, taken.at):
         found = domain.compare(taken, horse, made)
     return {
         "row": row,

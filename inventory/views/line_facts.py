@@ -19,6 +19,7 @@ from barnrugs.matching.limits import NoAnswer
 from barnrugs.matching.weather import Hour
 from barnrugs.matching.words import PrecipKind
 from horses.enums import VetSays
+from horses.models import Horse
 from inventory import particulars
 from inventory.domain import advice, drying, snapshot, whereabouts
 from inventory.domain import lists as domain
@@ -73,7 +74,7 @@ def facts(request: HttpRequest, line: ListLine, row: Row) -> dict[str, Any]:
     worn = list(wearings.open_on(line.horse).select_related("horse", "blanket"))
     record = drying.rain_on(worn, barn, now)
     asked = _asked(subject, barn, line)
-    advised = None if vet_advises_nothing(line, barn, now) else asked
+    advised = None if vet_advises_nothing(line.horse, barn, now) else asked
     return {
         "own": _own(request, subject, taken, asked),
         "rain": [(one, record.rain[one.pk]) for one in worn if one.pk in record.rain],
@@ -85,8 +86,8 @@ def facts(request: HttpRequest, line: ListLine, row: Row) -> dict[str, Any]:
     }
 
 
-def vet_advises_nothing(line: ListLine, barn: Barn, now: datetime) -> bool:
-    return line.horse.vet_says == VetSays.NO_ADVICE and vet_holds(line.horse, barn, now)
+def vet_advises_nothing(horse: Horse, barn: Barn, now: datetime) -> bool:
+    return horse.vet_says == VetSays.NO_ADVICE and vet_holds(horse, barn, now)
 
 
 def _asked(subject: Subject, barn: Barn, line: ListLine) -> choose.Request | None:
@@ -168,7 +169,7 @@ def next_best(barn: Barn, line: ListLine, now: datetime) -> list[Offer]:
 
     Nothing where the veterinarian's note allows no advice.
     """
-    if vet_advises_nothing(line, barn, now):
+    if vet_advises_nothing(line.horse, barn, now):
         return []
     taken = snapshot.read(barn, now, only=line.horse)
     subject = subject_of(taken, line.horse)

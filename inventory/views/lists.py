@@ -25,6 +25,7 @@ from barnrugs.barns.views.pages import BOTH, Page, form_page, sent
 from barnrugs.barns.views.writing import perform
 from barnrugs.matching import MODEL
 from barnrugs.weather.queries import source_of
+from barnrugs.weather.spell import say_unknown
 from horses.models import PaddockStay
 from inventory.domain import due as domain_due
 from inventory.domain import lists as domain
@@ -91,7 +92,7 @@ def _list(request: HttpRequest, made: ChangeList, now: datetime) -> dict[str, An
         "places": _places(lines, around.stays),
         "summary": summary(weather, barn) if weather.hours else "",
         "by_hand": weather.source == domain.BY_HAND,
-        "unknown": made.weather.get("unknown", ()),
+        "unknown": say_unknown(made.weather.get("unknown", ()), len(weather.hours)),
         "note": made.note if notes else "",
         "before": queries.note_before(made) if notes else None,
         "may": access.may_any(request.person, "change", ListLine),
@@ -348,7 +349,7 @@ def line_other(request: HttpRequest, pk: int) -> HttpResponse:
         more={
             "line": found,
             "offered": offered,
-            "no_advice": line_facts.vet_advises_nothing(found, request.barn, now),
+            "no_advice": line_facts.vet_advises_nothing(found.horse, request.barn, now),
             "drying_places": drying.places(request.barn, now),
             "barred": None if found.outcome else line_facts.barred(request, found),
         },

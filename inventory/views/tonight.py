@@ -17,13 +17,14 @@ from barnrugs.barns.models.barn import Units
 from barnrugs.matching import units
 from barnrugs.matching.words import PlaceKind
 from barnrugs.weather.queries import source_of
-from barnrugs.weather.spell import WeatherGap
+from barnrugs.weather.spell import WeatherGap, say_unknown
 from horses.models import Horse
 from inventory.domain import advice, sessions, snapshot
 from inventory.domain.advice import BarnList, Line, Weather
 from inventory.domain.sessions import Slot
 from inventory.forms.conditions import ConditionsForm
 from inventory.views import answers, band, decisions
+from inventory.views.line_facts import vet_advises_nothing
 from inventory.views.subjects import subject_of
 
 OUTFITS_SHOWN = 5
@@ -61,7 +62,7 @@ def tonight(request: HttpRequest) -> HttpResponse:
             "gap": gap,
             "rows": rows,
             "found": found,
-            "summary": summary(weather, barn) if weather else "",
+            **_said(weather, barn),
             "sees_all": access.may_any(request.person, "order", Horse) or request.person.is_staff,
             "may_add": access.may_any(request.person, "add", Horse),
         },
@@ -80,7 +81,7 @@ def choose(request: HttpRequest, pk: int) -> HttpResponse:
     context |= {"slot": slot, "session": slot.session.label}
     if weather:
         line = advice.advise(taken, horse, weather.hours, _one_place(form))
-        context |= _outfits(line, barn, taken) | {"summary": summary(weather, barn)}
+        context |= _outfits(line, barn, taken) | _said(weather, barn)
     context["wears"] = [
         (answers.layer(wearing.blanket.tag, taken.blankets), wearing) for wearing in subject_of(taken, horse).wears
     ]
@@ -144,6 +145,8 @@ def _row(line: Line, barn: Barn, blankets: dict[str, Any]) -> Row:
 
 def _outfits(line: Line, barn: Barn, taken: snapshot.Snapshot) -> dict[str, Any]:
     row = _row(line, barn, taken.blankets)
+    if vet_advises_nothing(line.horse, barn, taken.at):
+        return {"row": row, "outfits": [], "ask_vet": True}
     if line.advice is None:
         return {"row": row, "outfits": []}
     times = [hour.time for hour in line.advice.stay.hours]
@@ -166,6 +169,12 @@ def _outfits(line: Line, barn: Barn, taken: snapshot.Snapshot) -> dict[str, Any]
             (answers.layer(out.blanket.tag, taken.blankets), out.reason.say(speaker)) for out in line.advice.left_out
         ],
     }
+
+
+def _said(weather: Weather | None, barn: Barn) -> dict[str, Any]:
+    if weather is None:
+        return {}
+    return {"summary": summary(weather, barn), "unknown": say_unknown(weather.unknown, len(weather.hours))}
 
 
 def summary(weather: Weather, barn: Barn) -> str:

@@ -558,3 +558,13 @@ def test_gaps_name_who_lacks_something(cast):
     assert [gap.short for gap in due.gaps([line], rain=False)] == ["Fern goes short."]
     line.reasons, line.verdict = [], "no"
     assert len(due.gaps([line], rain=False)) == 1
+
+
+def test_what_is_unknown_in_the_weather_is_said_in_the_readers_language(cast, sign_in):
+    """Whoever happened to open the list first does not decide in which language it stands."""
+    made = make_list(cast)
+    ChangeList.objects.filter(pk=made.pk).update(weather=made.weather | {"unknown": [["rh", 2]]})
+    page = reverse("due", args=[cast.barn.slug])
+    assert "humidity is unknown, taken as 80 %" in sign_in(cast.staff).get(page).content.decode()
+    type(cast.staff.user).objects.filter(pk=cast.staff.user.pk).update(language="es")
+    assert "no se sabe la humedad; se toma 80 %" in sign_in(cast.staff).get(page).content.decode()

@@ -2,8 +2,11 @@
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
 from barnrugs.barns.models.barn import Units
+from horses.models import Horse
+from inventory.domain import sessions
 from tests import factories as make
 
 pytestmark = pytest.mark.django_db
@@ -98,6 +101,19 @@ def test_choose_ranks_outfits_and_draws_the_band_with_its_words(cast, sign_in):
     )
 
 
+def test_choose_advises_nothing_where_the_veterinarian_says_so(cast, sign_in):
+    """What staff need all the same goes on by its tag."""
+    Horse.objects.filter(pk=cast.owners_horse.pk).update(vet_says="no_advice", vet_note="Call me first")
+    answer = sign_in(cast.staff).get(choose(cast, cast.owners_horse), COLD)
+    page = answer.content.decode()
+    assert answer.context["outfits"] == []
+    assert "left_out" not in answer.context
+    assert "Call me first" in page
+    assert f"/horses/{cast.owners_horse.pk}/wear/" in page
+    Horse.objects.filter(pk=cast.owners_horse.pk).update(vet_until="2020-01-01")
+    assert sign_in(cast.staff).get(choose(cast, cast.owners_horse), COLD).context["outfits"]
+
+
 def test_choose_says_why_a_blanket_is_refused(cast, sign_in):
     small = make.BlanketFactory(barn=cast.barn, usual_horse=cast.owners_horse, owner=cast.owner, size_in=60)
     answer = sign_in(cast.staff).get(choose(cast, cast.owners_horse), COLD)
@@ -138,10 +154,6 @@ def test_choose_says_for_which_hours_and_where_the_horse_stands(cast, sign_in):
 
 
 def test_choose_from_a_line_is_for_the_hours_of_its_list(cast, sign_in):
-    from django.utils import timezone
-
-    from inventory.domain import sessions
-
     for slot in sessions.coming(cast.barn, timezone.now()):
         asked = COLD | {"day": slot.day.isoformat(), "session": slot.session.value}
         answer = sign_in(cast.staff).get(choose(cast, cast.owners_horse), asked)

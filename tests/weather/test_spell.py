@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from barnrugs.matching.words import PrecipKind
 from barnrugs.weather import notes, shipped, sources
 from barnrugs.weather.hours import Site, Slot, WeatherYear, YearHour, leap_day_slots, ordinary_slots, year_time
-from barnrugs.weather.spell import PRECIP, RH, SKY, SUN, WeatherGap, hours_asked, spell_of
+from barnrugs.weather.spell import PRECIP, RH, SKY, SUN, WeatherGap, hours_asked, say_unknown, spell_of
 from tests.weather import files
 
 ALASKA = shipped.year_of(shipped.ALASKA)
@@ -116,7 +116,9 @@ def test_what_is_unknown_is_taken_towards_the_cold_and_the_wet_and_said() -> Non
     assert (spell.hours[1].rh, spell.hours[1].irradiance_wm2) == (0.8, 0)
     assert (spell.hours[1].precip_mm, spell.hours[1].clear_night) == (None, 1)
     assert spell.unknown == tuple((what, (start + HOUR,)) for what in (PRECIP, RH, SUN, SKY))
-    assert spell.sentences[0] == "In 1 of 3 hours precipitation is unknown, so rain is expected for what may go out."
+    assert spell.counted[0] == ("precip_mm", 1)
+    said = "In 1 of 3 hours precipitation is unknown, so rain is expected for what may go out."
+    assert say_unknown(spell.counted, 3)[0] == said
     assert spell.note == notes.say([NOTE])
 
 
