@@ -137,8 +137,9 @@ def test_a_weather_file(phone: Page, cast: Cast, enter: Enter, tmp_path: Path, c
 @pytest.fixture
 def addresses(cast: Cast) -> list[str]:
     """Every page of lists and weather, each in a state that shows all it can."""
+    unknown = {"code": "unknown_precip", "hours": 8760, "why": [["missing", 4380]]}
     for name in ("Old coast", "New coast"):
-        make.WeatherSourceFactory(barn=cast.barn, name=name, utc_offset_h=-5, note="Half of it is invented.")
+        make.WeatherSourceFactory(barn=cast.barn, name=name, utc_offset_h=-5, notes=[unknown])
     waiting = a_long_list(cast, 3)
     client = Client()
     client.force_login(cast.manager.user)

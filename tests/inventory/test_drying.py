@@ -108,7 +108,7 @@ class TestHoursInRain:
     @pytest.fixture
     def record(self, cast: Cast) -> WeatherSource:
         """14 January: 1 mm an hour from 07:00 to 10:00, unknown from 12:00 to 14:00, else dry; every hour 3 degC."""
-        source = make.WeatherSourceFactory(barn=cast.barn, note="Invented for this test.")
+        source = make.WeatherSourceFactory(barn=cast.barn)
         start = datetime(2000, 1, 13, 9, tzinfo=UTC)
         rain = {7: 1.0, 8: 1.0, 9: 1.0, 12: None, 13: None}
         for step in range(72):
