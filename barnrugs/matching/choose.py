@@ -170,12 +170,21 @@ def _advise(prepared: _Prepared, comfort: Comfort) -> Advice:
 
 def _nothing_to_wear(prepared: _Prepared, judged: Sequence[JudgedOutfit]) -> Reason | None:
     """What to say where no blanket may be worn: never a plain nothing."""
-    if prepared.at.horse.felt_warm or prepared.at.warm_day or any(one.tags and one.refused is None for one in judged):
+    if prepared.at.horse.sweating or prepared.at.warm_day or any(one.tags and one.refused is None for one in judged):
+        return None
+    if any(_only_too_warm(prepared.judge, blanket) for blanket in prepared.blankets):
         return None
     count = len(prepared.blankets)
     if not _bare_will_do(next(one for one in judged if not one.tags)):
         return because(Code.KEEP_IN, count=count) if count else because(Code.KEEP_IN_NONE_HERE)
     return because(Code.BARE_WILL_DO, count=count) if count else None
+
+
+def _only_too_warm(judge: Judge, blanket: Blanket) -> bool:
+    """Whether nothing speaks against it but that the horse felt warm in less."""
+    if Role.OUTERMOST not in _roles(blanket):
+        return False
+    return {one.code for one in judge.ruling(blanket, Role.OUTERMOST).refusals} == {Code.REFUSED_FELT_WARM}
 
 
 def _bare_will_do(bare: JudgedOutfit) -> bool:

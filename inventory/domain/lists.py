@@ -1,12 +1,12 @@
 """Lists of the staffed times: made once, worked off line by line, never overwritten where somebody did something."""
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
 from django.db import transaction
-from django.db.models import Max
+from django.db.models import Count, Max
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
@@ -44,22 +44,24 @@ class Moved(Exception):
 
 @dataclass(frozen=True)
 class Prepared:
-    """A list's answers, computed where nobody waits for them. seen: the last journal entry before the barn was read."""
+    """A list's answers, computed where nobody waits for them. seen: the journal's end before the barn was read."""
 
     taken: Snapshot
     weather: Weather
     lines: tuple[Line, ...]
     expected: Mapping[int, "Worn"]
-    seen: int
+    seen: tuple[int, int]
 
     def refuse_moved(self, barn: Barn) -> None:
         """Raises Moved where anything was written since; all that an answer depends on is journaled, but weather."""
-        if _last_entry(barn) != self.seen:
+        if _journal_ends(barn) != self.seen:
             raise Moved
 
 
-def _last_entry(barn: Barn) -> int:
-    return JournalEntry.objects.filter(barn=barn).aggregate(last=Max("pk"))["last"] or 0
+def _journal_ends(barn: Barn) -> tuple[int, int]:
+    """The last entry and how many there are: one that was begun earlier may be written after a later one."""
+    ends = JournalEntry.objects.filter(barn=barn).aggregate(last=Max("pk"), count=Count("pk"))
+    return ends["last"] or 0, ends["count"]
 
 
 def prepare(barn: Barn, slot: Slot, *, at: datetime, conditions: advice.Conditions | None = None) -> Prepared:
@@ -67,7 +69,7 @@ def prepare(barn: Barn, slot: Slot, *, at: datetime, conditions: advice.Conditio
 
     A list whose conditions were entered keeps them where there is no weather file.
     """
-    seen = _last_entry(barn)
+    seen = _journal_ends(barn)
     weather = _weather_to_come(barn, slot, at, conditions)
     taken = snapshot.read(barn, at)
     lines = advice.advise_barn(taken, weather).lines
@@ -143,7 +145,7 @@ def _written(barn: Barn, slot: Slot, at: datetime, prepared: Prepared) -> Change
         day=slot.day,
         session=slot.session,
         due_at=slot.due_at,
-        made_at=at,
+        made_at=prepared.taken.at,
         weather=_figures(prepared.weather),
     )
     try:
@@ -361,10 +363,29 @@ def _lighter_is_better(line: Line, given: JudgedOutfit, moment: datetime) -> boo
     return any(now - score(one) >= LIGHTER_BETTER_BY for one in lighter)
 
 
+def as_shown(line: ListLine) -> str:
+    """What a line says goes on, as a page sends it back with a tap."""
+    return " ".join(line.tags_to or ["-"]) + (" +neck" if line.neck else "")
+
+
 @transaction.atomic
-def mark_done(line: ListLine, *, actor: Actor, fate: wearing.Fate = wearing.Fate()) -> ListLine:  # noqa: B008
-    """The horse now wears what the list said."""
+def mark_done(
+    line: ListLine,
+    *,
+    actor: Actor,
+    fate: wearing.Fate = wearing.Fate(),  # noqa: B008
+    shown: str = "",
+) -> ListLine:
+    """The horse now wears what the list said. shown: what that was to whoever tapped, by `as_shown`, where it is known.
+
+    Refused where the line says something else by now.
+    """
     line = _open(line)
+    if shown and shown != as_shown(line):
+        raise Refused(
+            _("The list was advised again meanwhile and says something else for %(horse)s now: look again.")
+            % {"horse": line.horse}
+        )
     return _change(line, _blankets(line.barn, line.tags_to), actor, neck_on=line.neck, fate=fate)
 
 
@@ -490,15 +511,18 @@ def _note_worn(line: ListLine) -> list[Wearing]:
 
 @transaction.atomic
 def mark_rest_done(
-    change_list: ChangeList, *, pks: Collection[int], actor: Actor
+    change_list: ChangeList, *, shown: Mapping[int, str], actor: Actor
 ) -> tuple[list[ListLine], list[tuple[ListLine, str]]]:
-    """All of these lines that are still open are done. Returns those done, and those that could not be, with why."""
+    """All of these lines that are still open are done; shown: what each said to whoever tapped.
+
+    Returns those done, and those that could not be, with why.
+    """
     done: list[ListLine] = []
     left: list[tuple[ListLine, str]] = []
-    for line in queries.lines(change_list).filter(pk__in=pks, outcome=""):
+    for line in queries.lines(change_list).filter(pk__in=shown, outcome=""):
         try:
             with transaction.atomic():
-                done.append(mark_done(line, actor=actor))
+                done.append(mark_done(line, actor=actor, shown=shown[line.pk]))
         except Refused as refused:
             left.append((line, refused.sentence))
     return done, left
@@ -533,7 +557,7 @@ def make_anew(
     slot = sessions.slot(change_list.barn, change_list.day, Session(change_list.session))
     prepared = _fresh(change_list.barn, slot, at, conditions, prepared)
     _renew(change_list, known, prepared, slot)
-    change_list.made_at, change_list.weather = at, _figures(prepared.weather)
+    change_list.made_at, change_list.weather = prepared.taken.at, _figures(prepared.weather)
     change_list.save(update_fields=["made_at", "weather"])
     journal.write(actor, "list_made_anew", about=[actor.barn], after={"list": str(change_list)})
     return change_list

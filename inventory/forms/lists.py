@@ -89,6 +89,12 @@ class CameOffForm(OnceForm):
         return values
 
 
+class DoneForm(CameOffForm):
+    """shown: what the line said to whoever tapped."""
+
+    shown = forms.CharField(required=False, max_length=100, widget=forms.HiddenInput)
+
+
 class OtherForm(CameOffForm, WhyForm):
     """Which instead, and why: one of the next best, or any by its tag."""
 
@@ -134,13 +140,21 @@ class OtherForm(CameOffForm, WhyForm):
 
 
 class HereForm(OnceForm):
-    """All done here, except."""
+    """All done here, except. Each line comes with what it said to whoever tapped, under `shown-` and its key."""
 
     but = forms.MultipleChoiceField(label=_("Except"), required=False, widget=forms.CheckboxSelectMultiple)
 
     def __init__(self, data: Any, *, lines: Iterable[ListLine]) -> None:
         super().__init__(data)
-        self.fields["but"].choices = [(str(line.pk), line.horse.name) for line in lines]  # type: ignore[attr-defined]
+        self.lines = list(lines)
+        self.fields["but"].choices = [(str(line.pk), line.horse.name) for line in self.lines]  # type: ignore[attr-defined]
+
+    @property
+    def shown(self) -> dict[int, str]:
+        """What was shown for each line that is not excepted; empty text where the page did not say."""
+        but = set(self.cleaned_data["but"])
+        done = [line.pk for line in self.lines if str(line.pk) not in but]
+        return {pk: str(self.data.get(f"shown-{pk}", "")) for pk in done}
 
 
 class NoteForm(OnceForm):

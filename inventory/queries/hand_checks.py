@@ -17,7 +17,10 @@ def of(horse: Horse) -> QuerySet[HandCheck]:
 LATELY = timedelta(hours=2)
 
 
-def lately(horses: Iterable[int], at: datetime) -> dict[int, HandCheck]:
-    """The latest of the last two hours, by horse."""
-    found = HandCheck.objects.filter(horse__in=list(horses), at__gt=at - LATELY, taken_back_at__isnull=True)
+OF_THE_DAY = timedelta(hours=24)
+
+
+def latest(horses: Iterable[int], at: datetime) -> dict[int, HandCheck]:
+    """The latest of the last day, by horse."""
+    found = HandCheck.objects.filter(horse__in=list(horses), at__gt=at - OF_THE_DAY, taken_back_at__isnull=True)
     return {check.horse_id: check for check in found.order_by("at", "pk")}

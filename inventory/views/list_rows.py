@@ -109,6 +109,7 @@ class Row:
     outcome_why: str
     once: uuid.UUID = field(default_factory=uuid.uuid4)
     refused: str = ""
+    shown: str = ""
 
     @property
     def horse(self) -> Horse:
@@ -139,6 +140,7 @@ class Surroundings:
     pictures: Mapping[int, int]
     hung: Mapping[int, str]
     checks: Mapping[int, HandCheck]
+    worn_off: Mapping[int, HandCheck]
     names_others: bool
 
     @property
@@ -157,6 +159,7 @@ def read(person: Person, lines: Sequence[ListLine], now: datetime) -> Surroundin
     tags |= {wearing.blanket.tag for several in worn.values() for wearing in several}
     kept = blankets.of(barn).with_condition(barn, now).filter(tag__in=tags).select_related("usual_horse")
     found = {one.tag: one for one in kept}
+    checks = hand_checks.latest(horses, now)
     return Surroundings(
         barn=barn,
         now=now,
@@ -165,7 +168,8 @@ def read(person: Person, lines: Sequence[ListLine], now: datetime) -> Surroundin
         blankets=found,
         pictures=pictures_of([one.pk for one in found.values()]),
         hung=hung([wearing.blanket_id for several in worn.values() for wearing in several]),
-        checks=hand_checks.lately(horses, now),
+        checks={horse: check for horse, check in checks.items() if check.at > now - hand_checks.LATELY},
+        worn_off={horse: check for horse, check in checks.items() if check.at <= now - hand_checks.LATELY},
         names_others=access.may_any(person, "see", ChangeList),
     )
 
@@ -240,6 +244,7 @@ def row(line: ListLine, around: Surroundings, refused: str = "") -> Row:
         take_off_at=_clock(line.take_off_at, around.barn) if line.take_off_at else "",
         outcome=_outcome(line, around.barn),
         outcome_why=why_in_words(line.why) if line.why else "",
+        shown=lists.as_shown(line),
         refused=refused,
     )
 
@@ -371,6 +376,16 @@ def _changed(line: ListLine, worn: Sequence[Wearing], around: Surroundings) -> I
         yield _("%(tag)s cannot be used any more: %(why)s.") % {"tag": tag, "why": trouble}
     if is_order(line) and line.horse_id not in around.checks:
         yield _("It was sweating more than two hours ago: feel it again, then have the list advised again.")
+    elif _was_held_down(line, around):
+        yield _("It felt warm more than two hours ago: feel it again, then have the list advised again.")
+
+
+def _was_held_down(line: ListLine, around: Surroundings) -> bool:
+    """Whether the line was advised while a hand had felt the horse warm, and that no longer counts."""
+    check = around.worn_off.get(line.horse_id)
+    if check is None or check.felt != Felt.WARM:
+        return False
+    return check.at + hand_checks.LATELY > line.change_list.made_at
 
 
 def _unusable(line: ListLine, on_now: Sequence[str], around: Surroundings) -> list[str]:
@@ -442,7 +457,10 @@ def _felt(check: HandCheck, barn: Barn) -> Iterator[str]:
             % at
         )
     elif check.felt == Felt.WARM:
-        yield _("It felt warm at %(time)s: nothing warmer than it wore then.") % at
+        until = {"until": _clock(check.at + hand_checks.LATELY, barn)}
+        yield _("It felt warm at %(time)s: nothing warmer than it wore then until %(until)s; feel it again then.") % (
+            at | until
+        )
     elif check.felt == Felt.COLD:
         yield _("It felt cold at %(time)s: more on, and hay; if it shivers, call the veterinarian.") % at
 

@@ -34,7 +34,7 @@ from inventory.domain.advice import Weather
 from inventory.domain.sessions import Slot
 from inventory.domain.since import Changed
 from inventory.enums import LineOutcome
-from inventory.forms.lists import CameOffForm, HereForm, ListWeatherForm, NotDoneForm, NoteForm, OtherForm
+from inventory.forms.lists import CameOffForm, DoneForm, HereForm, ListWeatherForm, NotDoneForm, NoteForm, OtherForm
 from inventory.models import ChangeList, ListLine
 from inventory.queries import drying
 from inventory.queries import lists as queries
@@ -227,10 +227,9 @@ def list_here(request: HttpRequest, day: str, session: str, place: str) -> HttpR
     )
 
     def call(actor: Actor) -> None:
-        but = {int(pk) for pk in form.cleaned_data["but"]}
-        pks = [line.pk for line in here if line.pk not in but]
-        _done, left = domain.mark_rest_done(made, pks=pks, actor=actor)
-        if left and len(left) == len(pks):
+        shown = form.shown
+        _done, left = domain.mark_rest_done(made, shown=shown, actor=actor)
+        if left and len(left) == len(shown):
             raise Refused(" ".join(why for _line, why in left))
         request.left = left
 
@@ -279,12 +278,12 @@ def _line_page(request: HttpRequest, found: ListLine, form: OnceForm, status: in
 
 @require_POST
 def line_done(request: HttpRequest, pk: int) -> HttpResponse:
-    form = CameOffForm(request.POST)
+    form = DoneForm(request.POST)
 
     def call(found: ListLine, actor: Actor) -> ListLine:
         values = form.cleaned_data
         fate = wearing.Fate(wet=values["wet"], place=values["place"])
-        return domain.mark_done(found, actor=actor, fate=fate)
+        return domain.mark_done(found, actor=actor, fate=fate, shown=values["shown"])
 
     return _tap(request, pk, form, call)
 

@@ -20,6 +20,7 @@ from inventory.domain import lists, sessions, snapshot
 from inventory.enums import Felt
 from inventory.models import Blanket, HandCheck, ListLine
 from inventory.queries import wearings
+from inventory.views import list_rows
 from tests import factories as make
 from tests.cast import NOW
 from tests.inventory.lists import COLD, make_list, now
@@ -192,6 +193,32 @@ def test_sweating_stands_above_the_owners_chart_and_not_above_a_note_to_ask_firs
     row = row_of(client, cast.owners_horse)
     assert row.title == "No advice: ask the veterinarian"
     assert row.warnings[0].startswith("It was sweating")
+
+
+def test_after_two_hours_a_warm_one_asks_to_be_felt_again(cast, sign_in):
+    """What was advised while it counted no longer holds, and says so; a later reading, or advising again, ends that."""
+    made, horse = make_list(cast), cast.owners_horse
+    send(sign_in(cast.staff), "hand_check", horse.pk, felt="warm")
+
+    def changed(after):
+        line = ListLine.objects.select_related("change_list", "horse").get(change_list=made, horse=horse)
+        return list_rows.row(line, list_rows.read(cast.staff, [line], now() + after)).changed
+
+    again = "feel it again, then have the list advised again"
+    assert not any(again in text for text in changed(timedelta(minutes=119)))
+    assert any(again in text for text in changed(timedelta(minutes=121)))
+    later = now() + timedelta(minutes=121)
+    lists.make_anew(made, actor=Actor(cast.staff), at=later, conditions=COLD)
+    assert not any(again in text for text in changed(timedelta(minutes=122)))
+
+
+def test_a_later_reading_stands_above_a_warm_one(cast, sign_in):
+    made, client, horse = make_list(cast), sign_in(cast.staff), cast.owners_horse
+    send(client, "hand_check", horse.pk, felt="warm")
+    send(client, "hand_check", horse.pk, felt="right")
+    line = ListLine.objects.select_related("change_list", "horse").get(change_list=made, horse=horse)
+    row = list_rows.row(line, list_rows.read(cast.staff, [line], now() + timedelta(minutes=125)))
+    assert not any("feel it again" in text for text in row.changed)
 
 
 def test_after_warm_nothing_warmer_is_offered_anywhere(cast, sign_in):

@@ -1,7 +1,9 @@
 """What a list says at its head of what changed since it was made; a Done that cannot be; lists made beside others."""
 
 import uuid
+from dataclasses import replace
 from datetime import date, timedelta
+from html import unescape
 
 import pytest
 from django.db import connection
@@ -17,7 +19,7 @@ from barnrugs.weather.overlay import demo_year
 from horses.domain import horse as horses
 from horses.enums import OutPlan
 from horses.models import Horse
-from inventory.domain import advice, charts, drying, fit, hand_checks, lists, sessions, since, wearing
+from inventory.domain import advice, charts, drying, due, fit, hand_checks, lists, sessions, since, wearing
 from inventory.domain.charts import Written
 from inventory.domain.since import Changed
 from inventory.enums import Fit
@@ -384,6 +386,72 @@ def test_in_a_barn_that_never_rests_it_is_made_all_the_same(cast, sign_in, staff
     made.refresh_from_db()
     assert made.weather["source"] == lists.BY_HAND
     assert len(tries) == 4
+
+
+def test_weather_that_came_while_it_was_computed_is_news_to_it(cast, staff):
+    made = make_list(cast)
+    slot = sessions.at_hand(cast.barn, now())
+    prepared = lists.prepare(cast.barn, slot, at=now(), conditions=COLD)
+    source = load_year(cast.barn, demo_year(), name="A year")
+    seen = lists._journal_ends(cast.barn)
+    lists.make_anew(made, actor=staff, at=now(), prepared=replace(prepared, seen=seen))
+    assert made.made_at < source.loaded_at
+    assert Changed.WEATHER in found(cast)
+
+
+def test_an_entry_written_late_under_a_lower_number_counts_as_moved(cast, manager):
+    """On PostgreSQL a change that began earlier may be written after a later one."""
+    make_list(cast)
+    prepared = lists.prepare(cast.barn, sessions.at_hand(cast.barn, now()), at=now(), conditions=COLD)
+    last, count = prepared.seen
+    prepared.refuse_moved(cast.barn)
+    with pytest.raises(lists.Moved):
+        replace(prepared, seen=(last, count - 1)).refuse_moved(cast.barn)
+
+
+@pytest.mark.parametrize("htmx", [True, False])
+def test_a_tap_on_what_the_line_said_before_is_refused(cast, sign_in, htmx):
+    """A hand check changed the line under an open page: Done is not taken for what nobody saw."""
+    line, client = line_of(cast), sign_in(cast.manager)
+    before = client.get(DUE).context["rows"]
+    shown = next(row.shown for row in before if row.line.pk == line.pk)
+    hand_checks.note(cast.owners_horse, felt="sweating", actor=Actor(cast.staff))
+    head = {"HX-Request": "true"} if htmx else {}
+    url = reverse("line_done", args=["home", line.pk])
+    answer = client.post(url, {"once": str(uuid.uuid4()), "shown": shown}, headers=head)
+    assert "something else for Bramble now" in answer.content.decode()
+    line.refresh_from_db()
+    assert not line.outcome
+    fresh = lists.as_shown(line)
+    assert fresh != shown
+    assert fresh in answer.content.decode()
+    client.post(url, {"once": str(uuid.uuid4()), "shown": fresh}, headers=head)
+    line.refresh_from_db()
+    assert line.outcome == "done"
+
+
+def test_all_done_here_leaves_open_what_says_something_else_by_now(cast, sign_in):
+    line, client = line_of(cast), sign_in(cast.manager)
+    made = line.change_list
+    place = next(one.key for one, lines in due.places(list(made.lines.all()), {}).items() if line in lines)
+    url = reverse("list_here", args=["home", made.day.isoformat(), made.session, place])
+    page = client.get(url)
+    sent = {f"shown-{row.line.pk}": row.shown for row in page.context["rows"]}
+    assert sent
+    hand_checks.note(cast.owners_horse, felt="sweating", actor=Actor(cast.staff))
+    client.post(url, {"once": str(uuid.uuid4()), **sent})
+    line.refresh_from_db()
+    assert not line.outcome
+
+
+def test_a_line_without_an_answer_says_why_on_the_list(cast, sign_in):
+    make_list(cast, replace(COLD, air_c=-60))
+    assert not line_of(cast).verdict
+    row = next(one for one in sign_in(cast.staff).get(DUE).context["rows"] if one.horse == cast.owners_horse)
+    assert row.why
+    made = row.line.change_list
+    for page in (DUE, reverse("list_paper", args=["home", made.day.isoformat(), made.session])):
+        assert row.why[0] in unescape(sign_in(cast.staff).get(page).content.decode())
 
 
 def test_conditions_entered_while_another_makes_the_list_count(cast, staff, monkeypatch):

@@ -134,7 +134,7 @@ def test_all_done_here_leaves_out_what_cannot_be_done(cast, made, act):
     stuck = next(line for line in lines if line.tags_to != line.tags_from)
     blanket = lists._blankets(cast.barn, stuck.tags_to)[0]
     make.CareJobFactory(blanket=blanket, do_not_use=True, reported_by=cast.staff)
-    done, left = lists.mark_rest_done(made, pks=[line.pk for line in lines], actor=act(cast.staff))
+    done, left = lists.mark_rest_done(made, shown=dict.fromkeys([line.pk for line in lines], ""), actor=act(cast.staff))
     assert {line.pk for line in done} == {line.pk for line in lines} - {stuck.pk}
     assert [(line.pk, "do not use" in why) for line, why in left] == [(stuck.pk, True)]
 

@@ -116,7 +116,7 @@ class TestWhoIsTold:
         type(cast.owner.user).objects.filter(pk=cast.owner.user.pk).update(language="es")
         damage.report(cast.worn, part=DamagedPart.BUCKLE, usable=False, actor=staff)
         [due] = Desk(cast.barn, NOW).due()
-        assert "14 Ene 2026, 21:00" in mail.message(due).body
+        assert "14 ene 2026, 21:00" in mail.message(due).body
 
 
 class TestOnce:

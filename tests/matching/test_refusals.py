@@ -219,6 +219,14 @@ def test_nothing_warmer_than_what_a_hand_felt_to_be_too_warm(felt, tags, refused
     assert advice.keep_in is None
 
 
+def test_warm_does_not_hide_that_nothing_may_go_out():
+    """What speaks against every blanket is the rain, not the hand: the horse is kept in all the same."""
+    felt, rain = FeltWarm(0, 0), rainy([2.0] * 6, air_c=-8)
+    assert choose(animal(felt_warm=felt), rain, [stable(200, "S")]).keep_in.code is Code.KEEP_IN
+    assert choose(animal(), rain, [stable(200, "S")]).keep_in.code is Code.KEEP_IN
+    assert choose(animal(felt_warm=felt), rain, [stable(200, "S"), turnout(200, "T")]).keep_in is None
+
+
 @pytest.mark.parametrize(("wet", "breathable", "refused"), [(0.29, False, None), (0.3, True, None)])
 def test_wet_horses_may_wear_what_breathes(wet: float, breathable: bool, refused: Refusal | None):
     assert refusal(turnout(breathable=breathable), stay(0, coat_wet=wet)) is refused
