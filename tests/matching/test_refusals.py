@@ -221,7 +221,7 @@ def test_nothing_warmer_than_what_a_hand_felt_to_be_too_warm(felt, tags, refused
 
 def test_warm_does_not_hide_that_nothing_may_go_out():
     """What speaks against every blanket is the rain, not the hand: the horse is kept in all the same."""
-    felt, rain = FeltWarm(0, 0), rainy([2.0] * 6, air_c=-8)
+    felt, rain = FeltWarm(0, 0), stay(-5, 8, hours=6, precip_mm=2.0)
     assert choose(animal(felt_warm=felt), rain, [stable(200, "S")]).keep_in.code is Code.KEEP_IN
     assert choose(animal(), rain, [stable(200, "S")]).keep_in.code is Code.KEEP_IN
     assert choose(animal(felt_warm=felt), rain, [stable(200, "S"), turnout(200, "T")]).keep_in is None
