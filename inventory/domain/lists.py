@@ -331,8 +331,13 @@ def _against(line: Line) -> list[dict[str, Any]]:
 
 
 def _take_off_at(line: Line, taken: Snapshot, slot: Slot) -> datetime | None:
-    """The staffed time within the stay from which a lighter outfit is better, where the answer gets too warm."""
-    if not line.given or Code.OFF_AT not in {reason.code for reason in line.given.reasons} or not line.advice:
+    """The staffed time within the stay from which a lighter outfit is better, where the answer gets too warm.
+
+    None where a keeper decides: that time's list asks the keeper's chart or note again, and nothing can be promised.
+    """
+    if line.decision or not line.advice or not line.given:
+        return None
+    if Code.OFF_AT not in {reason.code for reason in line.given.reasons}:
         return None
     times = sessions.times_of(taken.barn)
     within = [

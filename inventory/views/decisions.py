@@ -81,8 +81,8 @@ def against(kind: str, voice: Voice, *, degrees_c: float = 0.0, why: str = "") -
     if kind == Against.NOT_HERE:
         return _("What it asks for is not to be had here now; this is the next best.")
     if kind == Against.TOO_COLD:
-        return _("The heat balance speaks against it: too cold by up to %(by)s.") % by
-    return _("The heat balance speaks against it: too warm by up to %(by)s.") % by
+        return _("Computed otherwise: it is too cold by up to %(by)s.") % by
+    return _("Computed otherwise: it is too warm by up to %(by)s.") % by
 
 
 def _objection(one: Objection, voice: Voice) -> str:

@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -13,6 +13,7 @@ from django.views.decorators.http import require_safe
 
 from barnrugs.barns import access
 from barnrugs.barns.context import page_url
+from barnrugs.barns.models import Barn
 from barnrugs.barns.models.person import Role
 from barnrugs.matching.reasons import Voice
 from horses.models import Horse
@@ -77,7 +78,7 @@ def manager(request: HttpRequest, roles: list[str]) -> HttpResponse:
             "missing": missing,
             "lists": made,
             "left": [_left(line) for line in queries.left(barn, now, slot.due_at)],
-            "gaps": _gaps(coming, answers.voice(barn)),
+            "gaps": _gaps(coming, barn, now),
             "covered": [(horse, worn.get(horse.pk, [])) for horse in covered],
             "must_come_off": alarms.must_come_off(barn),
             "queues": _queues(request, now),
@@ -93,10 +94,29 @@ def _left(line: ListLine) -> Said:
     return Said(line, why_in_words(line.why) if line.why else "")
 
 
-def _gaps(coming: Sequence[ListLine], voice: Voice) -> list[domain.Gap]:
-    rain = {line.change_list_id: domain.falls(line.change_list) for line in coming}
-    found = [gap for line in coming for gap in domain.gaps([line], rain=rain[line.change_list_id])]
-    return [replace(gap, short=answers.short_words(gap.short, voice)) if gap.short else gap for gap in found]
+@dataclass(frozen=True)
+class GapSaid:
+    gap: domain.Gap
+    short: str
+    why: str
+
+
+def _gaps(coming: Sequence[ListLine], barn: Barn, now: datetime) -> list[GapSaid]:
+    stays = list_rows.stays_of(barn, {line.horse_id for line in coming}, now)
+    found = []
+    for line in coming:
+        line.barn = barn
+        rain = domain.falls(domain.hours_out(line, stays.get(line.horse_id)))
+        found += domain.gaps([line], rain=rain)
+    return [_gap_said(gap, answers.voice(barn)) for gap in found]
+
+
+def _gap_said(gap: domain.Gap, voice: Voice) -> GapSaid:
+    """why: what makes it not right, or why there is no advice."""
+    short = answers.short_words(gap.short, voice) if gap.short else ""
+    against = [list_rows.objection(one, gap.line, voice) for one in gap.line.contradiction]
+    told = [list_rows.spoken(one, voice) for one in gap.line.reasons if "code" in one]
+    return GapSaid(gap, short, " ".join(against) or next(iter(told), ""))
 
 
 def _contradicted(request: HttpRequest, coming: Sequence[ListLine]) -> list[Said]:

@@ -74,7 +74,8 @@ class ComesOff:
 class Row:
     """tags: of the answer, after the title. goes: where the horse is in the list's hours. order: it is to be cooled out
     before all else. blocked: why Done cannot be, and what to do. short: others have what it lacks; short_of: which, for
-    those who may know. keeper: what a keeper's chart or note says in words. brief: for paper.
+    those who may know. nobody_off: it gets too warm and no later list takes it off. keeper: what a keeper's chart or
+    note says in words. brief: for paper.
     """
 
     line: ListLine
@@ -96,6 +97,7 @@ class Row:
     decides: str
     changed: tuple[str, ...]
     off_with_it: tuple[str, ...]
+    soaked: tuple[str, ...]
     felt_since: tuple[str, ...]
     warnings: tuple[str, ...]
     grave: tuple[str, ...]
@@ -104,7 +106,9 @@ class Row:
     against: tuple[str, ...]
     keeper: tuple[str, ...]
     why: tuple[str, ...]
+    no_answer: str
     take_off_at: str
+    nobody_off: bool
     outcome: str
     outcome_why: str
     once: uuid.UUID = field(default_factory=uuid.uuid4)
@@ -213,7 +217,7 @@ def row(line: ListLine, around: Surroundings, refused: str = "") -> Row:
     off = tuple(_off(wearing, around) for wearing in worn if wearing.blanket.tag not in line.tags_to)
     return Row(
         line=line,
-        title=_title(line, off, around, keeps=keeps),
+        title=_title(line, off, around, keeps=keeps, neck_only=line.tags_to == list(on_now)),
         tags=" + ".join(line.tags_to) if line.verdict else "",
         goes=_goes(line, stay, around.barn),
         keeps=keeps,
@@ -233,6 +237,7 @@ def row(line: ListLine, around: Surroundings, refused: str = "") -> Row:
         decides=by,
         changed=() if line.outcome else tuple(_changed(line, worn, around)),
         off_with_it=tuple(_off_with_it(line, around)),
+        soaked=tuple(tag for tag in on_now if tag in around.blankets and around.blankets[tag].wet == Wet.SOAKED),
         felt_since=tuple(_felt_since(line, around)),
         warnings=(*grave, *cautions),
         grave=grave,
@@ -242,6 +247,8 @@ def row(line: ListLine, around: Surroundings, refused: str = "") -> Row:
         keeper=tuple(text for text in map(partial(_keeper_says, voice=around.voice), told) if text and text != note),
         why=tuple(text for level, text in said if level != Level.CAUTION and text != note),
         take_off_at=_clock(line.take_off_at, around.barn) if line.take_off_at else "",
+        no_answer=" ".join(spoken(one, around.voice) for one in told if "code" in one) if not line.verdict else "",
+        nobody_off=not line.take_off_at and any(one.get("code") == Code.OFF_AT for one in line.reasons),
         outcome=_outcome(line, around.barn),
         outcome_why=why_in_words(line.why) if line.why else "",
         shown=lists.as_shown(line),
@@ -327,7 +334,9 @@ def _goes(line: ListLine, stay: PaddockStay | None, barn: Barn) -> str:
     return _("goes out") if all(out) else _("out %(out)d of %(hours)d h") % {"out": sum(out), "hours": len(out)}
 
 
-def _title(line: ListLine, off: Sequence[ComesOff], around: Surroundings, *, keeps: bool) -> str:
+def _title(
+    line: ListLine, off: Sequence[ComesOff], around: Surroundings, *, keeps: bool, neck_only: bool = False
+) -> str:
     if not line.verdict:
         vet = line.decided_by == DecidedBy.VET
         return _("No advice: ask the veterinarian") if vet else _("No advice: look at it yourself")
@@ -340,9 +349,14 @@ def _title(line: ListLine, off: Sequence[ComesOff], around: Surroundings, *, kee
     if not line.tags_to:
         return _take_off(off) if off else _("Stays bare")
     title = answers.named_outfit(line.tags_to, around.blankets, neck=line.neck)
-    if keeps and not line.outcome:
-        return _("Keeps %(what)s") % {"what": title[:1].lower() + title[1:]}
-    return title
+    return _kept(title, line, keeps=keeps) if not line.outcome and (keeps or neck_only) else title
+
+
+def _kept(title: str, line: ListLine, *, keeps: bool) -> str:
+    kept = {"what": title[:1].lower() + title[1:]}
+    if keeps:
+        return _("Keeps %(what)s") % kept
+    return _("Keeps %(what)s: put the neck on") % kept if line.neck else _("Keeps %(what)s: take the neck off") % kept
 
 
 def _take_off(off: Sequence[ComesOff]) -> str:

@@ -85,6 +85,7 @@ def _list(request: HttpRequest, made: ChangeList, now: datetime) -> dict[str, An
         "made": made,
         "rows": rows,
         "since": _since(made, lines, rows),
+        "soaked": [row for row in rows if row.soaked],
         "once": uuid.uuid4(),
         "done": sum(line.outcome in DONE for line in lines),
         "left": sum(line.outcome == LineOutcome.NOT_DONE for line in lines),
@@ -335,9 +336,12 @@ def _fragment(request: HttpRequest, found: ListLine, refused: str) -> HttpRespon
 
 @require_http_methods(BOTH)
 def line_other(request: HttpRequest, pk: int) -> HttpResponse:
-    """Which instead, and why; the next best first."""
+    """Which instead, and why; the next best first. Whoever may do nothing else is told so, and what they may do."""
     found = access.fetch(request.person, ListLine, pk, "change", among=LINES.all())
     now = timezone.now()
+    barred = "" if found.outcome else line_facts.barred(request, found)
+    if barred and request.method != "POST":
+        return render(request, "inventory/line_barred.html", {"line": found, "barred": barred})
     offered = line_facts.next_best(request.barn, found, now)
     form = OtherForm(sent(request), person=request.person, offered=[(one.value, one.label) for one in offered])
     page = Page(
@@ -350,7 +354,7 @@ def line_other(request: HttpRequest, pk: int) -> HttpResponse:
             "offered": offered,
             "no_advice": line_facts.vet_advises_nothing(found.horse, request.barn, now),
             "drying_places": drying.places(request.barn, now),
-            "barred": None if found.outcome else line_facts.barred(request, found),
+            "barred": barred,
         },
     )
 

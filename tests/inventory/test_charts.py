@@ -472,7 +472,7 @@ def test_tonights_list_and_choose_say_who_decides_and_what_speaks_against_it(cas
     assert "The owner&#x27;s chart decides." in shown
     chosen = client.get(address("choose", cast, cast.owners_horse.pk), {**warm, "air": "45"}).content.decode()
     assert "The owner&#x27;s chart decides." in chosen
-    assert "The heat balance speaks against it: too warm by up to" in chosen
+    assert "Computed otherwise: it is too warm by up to" in chosen
 
 
 def test_a_chart_that_asks_for_what_is_refused_says_why_and_what_stands_instead(cast, sign_in):

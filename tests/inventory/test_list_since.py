@@ -448,10 +448,10 @@ def test_a_line_without_an_answer_says_why_on_the_list(cast, sign_in):
     make_list(cast, replace(COLD, air_c=-60))
     assert not line_of(cast).verdict
     row = next(one for one in sign_in(cast.staff).get(DUE).context["rows"] if one.horse == cast.owners_horse)
-    assert row.why
+    assert row.no_answer
     made = row.line.change_list
     for page in (DUE, reverse("list_paper", args=["home", made.day.isoformat(), made.session])):
-        assert row.why[0] in unescape(sign_in(cast.staff).get(page).content.decode())
+        assert row.no_answer in unescape(sign_in(cast.staff).get(page).content.decode())
 
 
 def test_conditions_entered_while_another_makes_the_list_count(cast, staff, monkeypatch):
