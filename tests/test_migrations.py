@@ -6,6 +6,7 @@ import subprocess
 import sys
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 from django.apps import apps
@@ -14,6 +15,11 @@ from django.core.management import call_command
 from django.db import connection
 from django.db.migrations.loader import MigrationLoader
 from django.db.models import ForeignKey, Model
+from django.utils import timezone
+
+from barnrugs.weather import notes
+from barnrugs.weather.models import WeatherSource
+from tests.factories import BarnFactory
 
 OURS = ("barns", "weather", "horses", "inventory")
 """Lowest first: an app refers to itself and to those before it."""
@@ -75,6 +81,34 @@ def scratch_url(tmp_path: Path, database_url: str) -> Iterator[str]:
     yield database_url.replace(f"/{connection.settings_dict['NAME']}?", f"/{name}?")
     with connection.cursor() as cursor:
         cursor.execute(f'DROP DATABASE "{name}"')
+
+
+@pytest.mark.django_db(transaction=True)
+def test_what_was_said_of_a_weather_file_outlives_its_notes_becoming_codes() -> None:
+    def to(name: str) -> Any:
+        call_command("migrate", "weather", name, verbosity=0)
+        state = MigrationLoader(connection).project_state([("weather", name)])
+        return state.apps.get_model("weather", "WeatherSource").objects
+
+    barn = BarnFactory()
+    try:
+        sources = to("0001_typical_years")
+        facts = {"kind": "epw", "latitude": 60, "longitude": -150, "utc_offset_h": -9, "begun_at": timezone.now()}
+        for name, note in (("noted", "The rain is invented."), ("bare", "")):
+            sources.create(barn_id=barn.pk, name=name, note=note, **facts)
+        to("0002_notes_are_codes")
+        assert {source.name: source.note for source in WeatherSource.objects.all()} == {
+            "noted": "The rain is invented.",
+            "bare": "",
+        }
+        moved = [{"code": "moved", "start": [1, 8, 16], "now": [11, 28, 16]}]
+        WeatherSource.objects.filter(name="bare").update(notes=moved)
+        assert dict(to("0001_typical_years").values_list("name", "note")) == {
+            "noted": "The rain is invented.",
+            "bare": notes.say(moved),
+        }
+    finally:
+        call_command("migrate", verbosity=0)
 
 
 def test_every_migration_can_be_taken_back_and_done_again(scratch_url: str) -> None:

@@ -41,7 +41,8 @@ def page(request: HttpRequest) -> dict[str, Any]:
 
 def navigation(barn: Barn, path: str, person: Person | None = None) -> list[Link]:
     """Whoever works off the lists finds tonight's among them; its own page is for who plans and for who owns."""
-    left_out = {"tonight"} if person and person.is_staff and not person.is_manager else set()
+    keeps = person is None or not person.is_staff or person.is_manager or person.is_owner
+    left_out = set() if keeps else {"tonight"}
     shown = [(name, label) for name, label in PAGES if name not in left_out]
     pages = [(str(label), url) for name, label in shown if (url := page_url(name, barn.slug))]
     here = max((url for _label, url in pages if path.startswith(url)), key=len, default="")

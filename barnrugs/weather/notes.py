@@ -57,4 +57,9 @@ def _moved(note: Note) -> str:
     }
 
 
-SAYERS: Final = {"unknown_precip": _unknown, "invented": _invented, "moved": _moved}
+def _said(note: Note) -> str:
+    """A sentence as somebody once wrote it."""
+    return str(note["text"])
+
+
+SAYERS: Final = {"unknown_precip": _unknown, "invented": _invented, "moved": _moved, "said": _said}

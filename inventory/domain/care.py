@@ -77,6 +77,26 @@ def take(
     return job
 
 
+@transaction.atomic
+def take_back_answer(job: CareJob, *, actor: Actor) -> CareJob:
+    """The answer to a quote was a mistake: the quote waits again. By who gave it, while nothing was noted after it."""
+    job = lock(job)
+    last = job.moves.select_related("by").order_by("-pk").first()
+    if last is None or last.word not in ANSWERS:
+        raise Refused(_("The last step noted is no answer to a quote, so there is none to take back."))
+    if last.by != actor.person:
+        raise Refused(_("%(who)s gave this answer, so only %(who)s can take it back.") % {"who": last.by})
+    before = job.step
+    decided = job.moves.filter(word=CareWord.DECIDE).order_by("pk").last()
+    job.step, job.turn = CareStep.QUOTED, job.turn + 1
+    job.decision = decided.decision if decided else ""
+    job.save(update_fields=["step", "turn", "decision"])
+    last.delete()
+    after = {"kind": job.kind, "step": job.step, "quote": str(job.quote)}
+    journal.write(actor, "care_answer_taken_back", about=[job.blanket], before={"step": before}, after=after)
+    return job
+
+
 def lock(job: CareJob) -> CareJob:
     """The job as it is now, with its blanket locked first: whoever puts the blanket on a horse locks that too."""
     Blanket.objects.select_for_update().get(pk=job.blanket_id)
@@ -144,6 +164,7 @@ FIELDS: Final = [
     "outcome",
     "closed_at",
 ]
+ANSWERS: Final = (CareWord.APPROVE, CareWord.DECLINE)
 CHECKING: Final = (CareWord.CHECK_IN, CareWord.DO_HERE, CareWord.MISS)
 
 

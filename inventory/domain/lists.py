@@ -118,7 +118,9 @@ def enter_conditions(
             journal.write(actor, "list_conditions_entered", about=[barn], after={"list": str(found)})
             return found
         found = queries.of(barn).get(day=slot.day, session=slot.session)
-    return make_anew(found, actor=actor, at=actor.at, conditions=conditions, prepared=prepared)
+    made = make_anew(found, actor=actor, at=actor.at, conditions=conditions, prepared=prepared)
+    journal.write(actor, "list_conditions_entered", about=[barn], after={"list": str(made)})
+    return made
 
 
 def _fresh(

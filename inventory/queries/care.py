@@ -2,6 +2,7 @@
 
 from calendar import monthrange
 from datetime import date, datetime
+from decimal import Decimal
 from typing import Self
 
 from django.db.models import (
@@ -52,6 +53,16 @@ def on(blanket: Blanket) -> "CareJobQuerySet":
 def rules(barn: Barn) -> CareRules:
     """The house's rules for care; the defaults where none were set."""
     return CareRules.objects.filter(barn=barn).first() or CareRules(barn=barn)
+
+
+def share_of_price(cost: Decimal | None, price: Decimal | None) -> int | None:
+    """What care cost, in per cent of the price; None without a price."""
+    return round(100 * (cost or 0) / price) if price else None
+
+
+def asks_to_replace(share: int | None, rules: CareRules) -> bool:
+    """Whether the share of the price is such that the house asks: repair or replace?"""
+    return share is not None and share >= rules.replace_share
 
 
 class CareJobQuerySet(QuerySet[CareJob]):

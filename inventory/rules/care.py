@@ -105,6 +105,7 @@ def _journal() -> None:
     step("care_quoted", _("{who} noted a quote for {blanket} ({kind}){amount}.{said}"))
     step("care_approved", _("{who} approved the quote for {blanket} ({kind}){amount}.{said}"))
     step("care_declined", _("{who} declined the quote for {blanket} ({kind}){amount}.{said}"))
+    step("care_answer_taken_back", _("{who} took back the answer to the quote for {blanket} ({kind}){amount}."))
     step("care_came_back", _("{who} noted that {blanket} is back, unchecked.{said}"), ())
     step("care_checked_in", _("{who} checked {blanket} in ({kind}): {outcome}{amount}.{said}"))
     step("care_missing", _("{who} missed {blanket} when the batch came back ({kind}).{said}"), ())

@@ -12,8 +12,9 @@ from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from barnrugs.barns import access
+from barnrugs.barns.forms.once import OnceForm
 from barnrugs.barns.journal import Actor
-from barnrugs.barns.views.pages import BOTH, Page, form_page
+from barnrugs.barns.views.pages import BOTH, Page, form_page, sent
 from barnrugs.barns.views.writing import perform
 from inventory.domain import care as domain
 from inventory.domain import care_many as many
@@ -109,6 +110,20 @@ def care_step(request: HttpRequest, pk: int, word: str) -> HttpResponse:
     return form_page(request, form, page, call)
 
 
+@require_http_methods(BOTH)
+def care_answer_back(request: HttpRequest, pk: int) -> HttpResponse:
+    """The answer to a quote was a mistake."""
+    job = _job(request, pk, "approve")
+    page = Page(
+        heading=_("Take back the answer to the quote: %(job)s") % {"job": domain.job_name(job)},
+        submit=_("Take it back"),
+        back=reverse("care_job", args=[request.barn.slug, job.pk]),
+        intro=_("The quote waits for an answer again. Whoever was told the answer must be told this too."),
+        said=_("Taken back. Both stand in the log."),
+    )
+    return form_page(request, OnceForm(sent(request)), page, lambda actor: domain.take_back_answer(job, actor=actor))
+
+
 def _word(word: str) -> CareWord:
     if word not in CareWord.values or word == CareWord.REPORT:
         raise Http404
@@ -129,7 +144,10 @@ def _job_page(request: HttpRequest, job: CareJob) -> dict[str, Any]:
     words = [word for word in table.possible(job.step) if ACTIONS.get(word, "change") in allowed]
     words = [word for word in words if word != CareWord.FIX or job.kind == CareKind.REPAIR]
     usual = _usual(job) if _usual(job) in words else None
-    return care_page.context(request, job) | {
+    shown = care_page.context(request, job)
+    last = shown["steps"][-1].move if shown["steps"] else None
+    return shown | {
+        "may_take_back": last and last.word in domain.ANSWERS and last.by == request.person,
         "usual": usual,
         "form": StepForm(job=job, word=usual, person=request.person) if usual else None,
         "words": [word for word in words if word != usual],

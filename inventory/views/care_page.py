@@ -10,6 +10,7 @@ from barnrugs.barns import access, journal
 from inventory.domain.care import ACTIONS
 from inventory.enums import CareWord
 from inventory.models import CareJob, CareMove, Paper
+from inventory.queries import care as queries
 
 JOURNALED = {**ACTIONS, CareWord.RETIRE: "blanket_retired"}
 """The journal's action of each word whose note stands in its entry."""
@@ -24,7 +25,7 @@ class Step:
     papers: list[Paper]
 
 
-def context(request: HttpRequest, job: CareJob) -> dict[str, Any]:
+def context(request: HttpRequest, job: Any) -> dict[str, Any]:
     money = access.may(request.person, "see_money", job)
     price = access.may(request.person, "see_money", job.blanket)
     return {
@@ -36,7 +37,7 @@ def context(request: HttpRequest, job: CareJob) -> dict[str, Any]:
         "company_count": len(job.company),
         "sees_blanket": access.may(request.person, "see", job.blanket),
         "price": price,
-        "share": share(job) if price else None,
+        "share": queries.share_of_price(job.blanket_cost, job.blanket.price) if price else None,
     }
 
 
@@ -54,9 +55,3 @@ def _step(move: CareMove, *, money: bool) -> Step:
 def _speaks_of_money(word: CareWord) -> bool:
     """As the journal has it, so that both keep the same notes from the same readers."""
     return word in JOURNALED and "note" in journal.action(JOURNALED[word]).money
-
-
-def share(job: Any) -> int | None:
-    """What all care of this blanket cost so far, in per cent of its price."""
-    price = job.blanket.price
-    return round(100 * job.blanket_cost / price) if price else None

@@ -18,10 +18,10 @@ from barnrugs.barns.context import page_url
 from barnrugs.barns.models import Person
 from inventory.enums import CareDecision, CareStep, Queue
 from inventory.forms.care import ManyForm
-from inventory.models import Batch, Blanket, CareJob, CareMove
+from inventory.models import Batch, Blanket, CareJob, CareMove, CareRules
 from inventory.queries import care as queries
 from inventory.queries import care_queue
-from inventory.views import care_chart, care_page
+from inventory.views import care_chart
 
 A_PAGE = 60
 KEPT = ("queue", "owner", "step", "q", "sort")
@@ -169,12 +169,12 @@ def lines(request: HttpRequest, page: Any, today: date, late: datetime) -> list[
     changeable = set(access.rows(request.person, CareJob, "change").filter(pk__in=shown).values_list("pk", flat=True))
     priced = access.rows(request.person, Blanket, "see_money").filter(care_jobs__in=shown)
     money = set(priced.values_list("pk", flat=True))
-    limit = queries.rules(request.barn).replace_share
-    return [_line(job, today, late, job.blanket_id in money, job.pk in changeable, limit) for job in page]
+    rules = queries.rules(request.barn)
+    return [_line(job, today, late, job.blanket_id in money, job.pk in changeable, rules) for job in page]
 
 
-def _line(job: Any, today: date, late: datetime, money: bool, may_change: bool, limit: int) -> Line:
-    share = care_page.share(job) if money else None
+def _line(job: Any, today: date, late: datetime, money: bool, may_change: bool, rules: CareRules) -> Line:
+    share = queries.share_of_price(job.blanket_cost, job.blanket.price) if money else None
     return Line(
         job=job,
         days=(today - timezone.localtime(job.reported_at).date()).days,
@@ -182,7 +182,7 @@ def _line(job: Any, today: date, late: datetime, money: bool, may_change: bool, 
         may_change=may_change,
         late=lateness(job, today, late),
         share=share,
-        replace=share is not None and share >= limit,
+        replace=queries.asks_to_replace(share, rules),
     )
 
 

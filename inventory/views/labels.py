@@ -8,6 +8,7 @@ from django.views.decorators.http import require_safe
 
 from barnrugs.barns import access
 from inventory import labels as drawing
+from inventory.enums import ImportWhat
 from inventory.forms.search import SearchForm
 from inventory.models import Blanket, ImportRun
 from inventory.queries import imports as import_queries
@@ -48,7 +49,8 @@ def _run(request: HttpRequest) -> ImportRun | None:
     asked = request.GET.get("run", "")
     if not (asked.isascii() and asked.isdigit()):
         return None
-    return access.fetch(request.person, ImportRun, int(asked[:12]))
+    of_blankets = ImportRun.objects.filter(what=ImportWhat.BLANKETS)
+    return access.fetch(request.person, ImportRun, int(asked[:12]), among=of_blankets)
 
 
 def _asked(request: HttpRequest, **more: str) -> str:

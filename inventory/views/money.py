@@ -107,12 +107,12 @@ def _whole(text: str, otherwise: int) -> int:
 def _weigh(request: HttpRequest, sums: dict[Any, Sum], today: date) -> None:
     """Of the blankets whose price this person may see. The care of all years counts, not only of the one shown."""
     priced = access.rows(request.person, Blanket, "see_money").filter(pk__in=sums)
-    limit = care_queries.rules(request.barn).replace_share
+    rules = care_queries.rules(request.barn)
     weighed = Blanket.objects.filter(pk__in=priced.values("pk")).annotate(all_care=Added("care_jobs__moves__cost"))
     for blanket in weighed:
-        share = round(100 * (blanket.all_care or 0) / blanket.price) if blanket.price else None
+        share = care_queries.share_of_price(blanket.all_care, blanket.price)
         years = f"{(today - blanket.bought_on).days / 365.25:.1f}" if blanket.bought_on else ""
-        sums[blanket.pk].weighed = Weighed(blanket.price, years, share, share is not None and share >= limit)
+        sums[blanket.pk].weighed = Weighed(blanket.price, years, share, care_queries.asks_to_replace(share, rules))
 
 
 def _sums(request: HttpRequest, moves: list[CareMove], by: str) -> dict[Any, Sum]:

@@ -23,6 +23,12 @@ def waiting(cast: Cast) -> CareJob:
     return job if known else bring(job, CareStep.DECIDED, by_manager(cast))
 
 
+def answered(cast: Cast) -> CareJob:
+    """A quote that the manager approved."""
+    job = CareJob.objects.get(pk=cast.care_job.pk)
+    return bring(job, CareStep.APPROVED, by_manager(cast)) if job.step == CareStep.REPORTED else job
+
+
 def batch(cast: Cast) -> Batch:
     made = Batch.objects.filter(barn=cast.barn).first()
     return made or batches.make([waiting(cast)], to_whom="Laundry", actor=by_manager(cast))
@@ -47,6 +53,8 @@ TABLE = {
     ("care_step", "POST"): row("302 403 404 403 302 404", pk=JOB, word=lambda cast: "decide", data=DECIDE),
     ("care_step", "GET", "fix"): row("200 200 404 200 200 404", pk=JOB, word=lambda cast: "fix"),
     ("care_step", "GET", "no such word"): row("404 404 404 404 404 404", pk=JOB, word=lambda cast: "report"),
+    ("care_answer_back", "GET"): row("200 403 404 403 200 404", pk=JOB),
+    ("care_answer_back", "POST"): row("302 403 404 403 200 404", pk=lambda cast: answered(cast).pk),
     ("care_ask", "GET"): row("200 200 200 200 404 404", pk="owners_blanket"),
     ("care_ask", "POST"): row("302 302 302 302 404 404", pk="owners_blanket", data={"kind": "wash"}),
     ("damage", "GET"): row("200 200 200 200 404 404", pk="owners_blanket"),

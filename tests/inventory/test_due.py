@@ -92,7 +92,7 @@ def here(cast):
 
 LIST_WRITES = [
     ("list_note", {"note": "Gate is broken"}, {"note": "x" * 301}, "list_note_written"),
-    ("list_anew", {"air": "20", "wind": "windy"}, {"air": "warm"}, "list_made_anew"),
+    ("list_anew", {"air": "20", "wind": "windy"}, {"air": "warm"}, "list_conditions_entered"),
     ("list_here", {}, {"but": "999999"}, None),
 ]
 
@@ -169,6 +169,18 @@ def test_without_weather_the_page_asks_for_three_fields_and_makes_the_list(cast,
     hours = lists.hours_of(ChangeList.objects.get(barn=cast.barn))
     assert {(round(hour.air_c), hour.wind_10m_ms, hour.precip_kind) for hour in hours} == {(-10, 4.0, "snow")}
     assert len(client.get(url).context["rows"]) == Horse.objects.filter(barn=cast.barn).count()
+
+
+def test_conditions_entered_for_a_list_that_is_there_are_written_down_beside_its_advising_again(cast, sign_in):
+    made = make_list(cast)
+    before = JournalEntry.objects.latest("pk").pk
+    url = reverse("list_anew", args=[cast.barn.slug, made.day.isoformat(), made.session])
+    assert send(sign_in(cast.staff), url, air="20", wind="windy").status_code == 302
+    entries = JournalEntry.objects.filter(pk__gt=before).order_by("pk")
+    assert [(entry.action, entry.after) for entry in entries] == [
+        ("list_made_anew", {"list": str(made)}),
+        ("list_conditions_entered", {"list": str(made)}),
+    ]
 
 
 def test_with_a_weather_file_the_first_view_makes_the_list(cast, sign_in):

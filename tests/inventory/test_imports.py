@@ -506,3 +506,11 @@ def test_the_labels_of_a_run_that_one_may_not_see_are_404(cast, sign_in):
     run = sent(sign_in(cast.manager), [HEAD, GOOD])
     link = f"{reverse('tags', args=['home'])}?run={run.pk}"
     assert sign_in(cast.other_owner).get(link).status_code == 404
+
+
+def test_the_horses_of_a_run_are_not_taken_for_blankets(cast, sign_in):
+    client = sign_in(cast.manager)
+    run = sent(client, [["Horse", "Owner"], ["Example Clover", "Staff"]], "horses")
+    confirm(client, run)
+    assert fates(run) == [LineFate.ADDED]
+    assert client.get(f"{reverse('tags', args=['home'])}?run={run.pk}").status_code == 404

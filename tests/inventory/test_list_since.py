@@ -477,9 +477,9 @@ def test_conditions_entered_while_another_makes_the_list_count(cast, staff, monk
 
 @pytest.mark.parametrize(
     ("who", "expected"),
-    [("staff", False), ("staff_owner", False), ("manager", True), ("owner", True)],
+    [("staff", False), ("staff_owner", True), ("manager", True), ("owner", True)],
 )
-def test_who_works_off_the_lists_has_due_now_first_and_no_tonight_beside_it(cast, sign_in, who, expected):
+def test_who_only_works_off_the_lists_has_due_now_first_and_no_tonight_beside_it(cast, sign_in, who, expected):
     page = sign_in(getattr(cast, who)).get(reverse("horses", args=["home"]))
     labels = [link.label for link in page.context["navigation"]]
     assert labels[0] == "Due now"
