@@ -1,6 +1,7 @@
 """In the back paddock without signal: a blanket by its tag, its tear with a picture; lists of later; a hand check."""
 
 import re
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -187,7 +188,8 @@ class TestTheListsOfLater:
 
 class TestWhereAWetOneHangs:
     def test_a_slip_is_undone_and_what_is_typed_counts(self, cast, away):
-        make.PlacingFactory(blanket=cast.owners_blanket, kind="drying", place="Loft", since=now())
+        ended = {"since": now() - timedelta(days=9), "until": now() - timedelta(days=8)}
+        make.PlacingFactory(blanket=cast.owners_blanket, kind="drying", place="Loft", **ended)
         phone, line = away(cast.staff), line_of(cast)
         page = phone.visit()
         phone.cut()

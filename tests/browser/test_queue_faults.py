@@ -48,7 +48,7 @@ def check(line: ListLine, felt: str = "warm") -> dict:
 
 
 def refused(line: ListLine) -> dict:
-    fields = {"tags": ["NOSUCH"], "why": "Nearer"}
+    fields = {"tags": [f"NO{line.pk}"], "why": "Nearer"}
     return {"kind": "other", "line": line.pk, "label": line.horse.name, "fields": fields}
 
 
