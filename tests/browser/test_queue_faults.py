@@ -251,7 +251,7 @@ class TestOrder:
     def test_behind_many_refused_ones_what_waited_goes_when_its_own_is_dropped(self, cast, away):
         phone, line, other = away(cast.staff), line_of(cast), line_of(cast, "barn_horse")
         page = phone.visit(whole=False)
-        for _number in range(40):
+        for _number in range(60):
             page.evaluate(ADD, refused(line))
         mine = page.evaluate(ADD, refused(other))
         page.evaluate(ADD, check(other))
