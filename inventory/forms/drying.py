@@ -6,18 +6,18 @@ from django.utils.translation import gettext_lazy
 from barnrugs.barns.forms.once import OnceForm
 
 
-class FirstWritten(forms.TextInput):
-    """Of several fields of one name, the first that says something: a place tapped, or else one typed."""
+class LastWritten(forms.TextInput):
+    """Of several fields of one name, the last that says something: a place typed, or else one tapped."""
 
     def value_from_datadict(self, data: Any, files: Any, name: str) -> Any:
         given = data.getlist(name) if hasattr(data, "getlist") else [data.get(name)]
-        return next((value for value in given if value and value.strip()), given[-1] if given else None)
+        return next((value for value in reversed(given) if value and value.strip()), given[-1] if given else None)
 
 
 class DryingPlace(forms.CharField):
     """Where a wet blanket hangs: one of the barn's known places, or typed."""
 
-    widget = FirstWritten
+    widget = LastWritten
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**{"label": gettext_lazy("Where it hangs to dry"), "max_length": 60, **kwargs})

@@ -165,8 +165,10 @@ def answer(contact: Contact, told: dict[str, Any]) -> dict[str, Any]:
         sentence = _("Somebody else noted this. It waits on the phone until they come in.")
         return _said(sent_things.once_in(body), REFUSED, 403, sentence)
     except OperationalError:
+        contact.blocked |= sent_things.names_in(body)
         return _said(sent_things.once_in(body), LATER, 200, _busy())
     except Exception:
+        contact.blocked |= sent_things.names_in(body)
         LOG.exception("An event from a phone could not be carried out")
         sentence = _("The house could not note this. Tell the manager, and note it again on its page.")
         return _said(sent_things.once_in(body), REFUSED, 500, sentence)

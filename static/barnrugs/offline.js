@@ -62,8 +62,9 @@
   };
   const fate = (data) => {
     const wet = data.has("wet");
-    if (wet && !text(data, "place")) throw new Faulty(words.where_hangs);
-    return { wet, place: text(data, "place") };
+    const place = data.getAll("place").map((one) => one.trim()).filter(Boolean).pop() || "";
+    if (wet && !place) throw new Faulty(words.where_hangs);
+    return { wet, place };
   };
   const listed = (place) => ({
     tags: (place?.dataset.tags ?? "").split(" ").filter(Boolean), neck: place?.dataset.neck === "yes",
@@ -206,7 +207,7 @@
   // After a hand check: the house's page with what it makes of it; without signal what came with this page.
   const tellFelt = async (form, item, sent) => {
     form.inert = true;
-    await Promise.race([sent, new Promise((go) => setTimeout(go, ANSWER_WITHIN_MS))]);
+    await Promise.race([sent.catch(console.error), new Promise((go) => setTimeout(go, ANSWER_WITHIN_MS))]);
     const now = (await queue.list()).find((one) => one.once === item.once);
     if (now?.to) {
       location.assign(now.to);
@@ -417,9 +418,15 @@
   // ---- sending
 
   const send = async () => {
-    await queue.send(told.slug, told.send);
-    const idle = !(await queue.list()).some((item) => item.barn === told.slug && queue.waits(item));
-    if (oldPage && idle) offline = !(await queue.house().catch(() => null));
+    try {
+      await queue.send(told.slug, told.send);
+      const idle = !(await queue.list()).some((item) => item.barn === told.slug && queue.waits(item));
+      if (oldPage && idle) offline = !(await queue.house().catch(() => null));
+    } catch (fault) {
+      // No room to write down what the house answered: it waits as before, and is sent again.
+      if (!isFull(fault)) throw fault;
+      sendingNow = new Set();
+    }
     await show();
   };
 

@@ -84,19 +84,46 @@ self.barnQueue = (() => {
   const comesAlong = (item) => item.picture && !item.tooLarge;
   const isFresh = (item) => item.state === "waiting" && item.status !== "held";
 
-  // What goes in one call: in order, with one new picture at most, and never only what was refused or waits for that.
-  const parcelOf = (items) => {
-    const going = [];
-    let fresh = 0;
-    let pictures = 0;
-    for (const item of items) {
-      if (going.length === MOST_AT_ONCE || fresh === AT_ONCE) break;
-      if (isFresh(item)) fresh += 1;
-      if (isFresh(item) && comesAlong(item)) pictures += 1;
-      if (pictures > 1) break;
-      going.push(item);
+  // By what the phone sees that two are of the same horse or blanket.
+  const namesOf = ({ label, about, fields }) =>
+    [label, ...Object.entries(about).map((one) => one.join(" ")), ...(fields.tags || [])].filter(Boolean);
+  const akin = (one, other) => namesOf(one).some((name) => namesOf(other).includes(name));
+
+  // It, and whatever it must not overtake; no further than goes in one call.
+  const withEarlier = (item, items, found = new Set()) => {
+    for (const one of items) {
+      if (found.size > MOST_AT_ONCE || one.seq >= item.seq) break;
+      if (!found.has(one) && akin(one, item)) withEarlier(one, items, found);
     }
-    return going;
+    return found.add(item);
+  };
+
+  // The house took in one call no more than one picture: so it goes until this tab is closed.
+  const ONE_PICTURE = "one-picture";
+  const fits = (items) => {
+    const fresh = items.filter(isFresh).length;
+    const pictures = items.filter(comesAlong).length;
+    return fresh <= AT_ONCE && items.length - fresh <= MOST_AT_ONCE - AT_ONCE && (pictures < 2 || !sessionStorage.getItem(ONE_PICTURE));
+  };
+
+  // What goes in one call, in order. First what is new, with one new picture at most, and with each what it must not
+  // overtake; in the places left what was refused or waits for that, first what waits for the least.
+  const parcelOf = (items) => {
+    const going = new Set();
+    const take = (item) => {
+      const more = [...new Set([...going, ...withEarlier(item, items)])];
+      if (fits(more)) for (const one of more) going.add(one);
+    };
+    for (const item of items.filter(isFresh)) {
+      const fresh = [...going].filter(isFresh);
+      if (fresh.length === AT_ONCE || (comesAlong(item) && fresh.some(comesAlong))) break;
+      take(item);
+    }
+    const old = items.filter((item) => !isFresh(item)).map((item) => ({ item, waitsFor: withEarlier(item, items).size }));
+    const isHeld = ({ item }) => Number(item.status === "held");
+    old.sort((one, other) => one.waitsFor - other.waitsFor || isHeld(other) - isHeld(one));
+    for (const { item } of old) take(item);
+    return items.filter((item) => going.has(item));
   };
 
   const packed = (items, clockOff) => {
@@ -112,11 +139,13 @@ self.barnQueue = (() => {
     return { body: form, headers: {}, bytes: pictures.reduce((sum, item) => sum + item.picture.size, batch.length) };
   };
 
-  // The house, or what stands before it, takes no picture as large as this: the rest is sent without it.
-  const leaveLargest = async (items) => {
-    const largest = items.filter(comesAlong).sort((one, other) => other.picture.size - one.picture.size)[0];
-    if (!largest) return stop("trouble");
-    await store.put("queue", { ...largest, tooLarge: true });
+  // The house, or what stands before it, takes no pictures as large as these: each goes alone, and what is too large
+  // alone stays behind.
+  const lighten = async (items) => {
+    const [picture, another] = items.filter(comesAlong);
+    if (!picture) return stop("trouble");
+    if (another) sessionStorage.setItem(ONE_PICTURE, "yes");
+    else await store.put("queue", { ...picture, tooLarge: true });
     return true;
   };
 
@@ -171,7 +200,7 @@ self.barnQueue = (() => {
       // Somebody came in just now in another tab, and with them another token.
       if (answer.status === 403 && !again) return sendSome(slug, address, true);
       if (answer.status === 401 || answer.status === 403) return stop("sign_in");
-      if (answer.status === 413) return leaveLargest(items);
+      if (answer.status === 413) return lighten(items);
       if (!answer.ok) return stop("trouble");
       heard = await answer.json();
     } catch {
@@ -181,7 +210,7 @@ self.barnQueue = (() => {
     for (const [place, answer] of heard.answers.entries()) {
       if (!items[place] || answer.once !== items[place].once) continue;
       const settled = await settle(items[place], answer, heard.now);
-      if (isFresh(items[place]) && !isFresh(settled)) moved += 1;
+      if (!waits(settled) || (isFresh(items[place]) && !isFresh(settled))) moved += 1;
     }
     outcome.why = "";
     tell({ answered: heard });

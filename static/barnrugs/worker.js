@@ -41,11 +41,20 @@ const listAtHand = (map) => {
 
 const tidy = (typed) => (typed || "").toUpperCase().replace(/[\s\-._·]/g, "");
 
+// Nothing, for what is no address.
+const decoded = (part) => {
+  try {
+    return decodeURIComponent(part);
+  } catch {
+    return "";
+  }
+};
+
 // The blanket that a label's address, a typed tag or a search for a whole tag means, if the phone knows it.
 const byTag = (url, map, barn) => {
   const scanned = url.pathname.match(/^\/t\/(\d+)\/([^/]+)$/);
   if (scanned && Number(scanned[1]) !== map.barn) return null;
-  const typed = scanned ? decodeURIComponent(scanned[2]) : url.searchParams.get(url.pathname === `${barn}tag/` ? "tag" : "q");
+  const typed = scanned ? decoded(scanned[2]) : url.searchParams.get(url.pathname === `${barn}tag/` ? "tag" : "q");
   const known = map.tags[tidy(typed)];
   return known ? `${barn}blankets/${known}/` : null;
 };

@@ -18,6 +18,7 @@ class Wire:
 
     A number instead of a word is what something between browser and house answers, such as 413 or 502. meanwhile: what
     happens while a request is under way to the house. cookie: whose a request is taken for instead.
+    door: how large a request may be, in bytes; a larger one is answered 413.
     """
 
     def __init__(self, house: str) -> None:
@@ -26,6 +27,7 @@ class Wire:
         self.rule: Callable[[str, str], str | int | None] = lambda method, path: None
         self.cookie: Callable[[str], str | None] = lambda path: None
         self.meanwhile: Callable[[str, str], None] = lambda method, path: None
+        self.door: int | None = None
         self.passed: list[tuple[str, str]] = []
         self.server = ThreadingHTTPServer(("127.0.0.1", 0), type("OfWire", (Passing,), {"wire": self}))
         self.server.daemon_threads = True
@@ -62,6 +64,8 @@ class Passing(BaseHTTPRequestHandler):
     def pass_on(self) -> None:
         body = self.rfile.read(int(self.headers.get("Content-Length") or 0))
         how = self.wire.rule(self.command, self.path) or self.wire.cut
+        if self.wire.door is not None and len(body) > self.wire.door:
+            how = 413
         self.close_connection = True
         if isinstance(how, int):
             self.answer(how, [], b"", 0)

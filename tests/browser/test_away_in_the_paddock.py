@@ -1,6 +1,7 @@
 """In the back paddock without signal: a blanket by its tag, its tear with a picture; lists of later; a hand check."""
 
 import re
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -11,6 +12,7 @@ from playwright.sync_api import expect
 from barnrugs.barns.models import User
 from inventory.domain import sessions
 from inventory.models import CareJob, HandCheck, ListLine, Picture
+from tests import factories as make
 from tests.browser.away import Away, away, shot, wire
 from tests.browser.conftest import PHONE_AT_NIGHT
 from tests.browser.looking import sideways, violations
@@ -91,6 +93,13 @@ class TestATagWithoutSignal:
         page = phone.visit()
         phone.cut()
         page.goto(f"{phone.wire.url}{reverse('scanned', args=[cast.other.barn.pk, 'WRN22'])}")
+        expect(page.locator("#queue-shout")).to_contain_text("knows no blanket with this tag")
+
+    def test_a_label_that_is_no_address_opens_nothing(self, cast, away):
+        phone = away(cast.staff)
+        page = phone.visit()
+        phone.cut()
+        page.goto(f"{phone.wire.url}/t/{cast.barn.pk}/%E0%A4")
         expect(page.locator("#queue-shout")).to_contain_text("knows no blanket with this tag")
 
     def test_with_signal_a_report_leads_to_the_blanket(self, cast, away, torn):
@@ -175,6 +184,30 @@ class TestTheListsOfLater:
         page.locator("#queue-send").click()
         phone.all_sent()
         assert ListLine.objects.filter(change_list=line.change_list, outcome="done").count() == names
+
+
+class TestWhereAWetOneHangs:
+    def test_a_slip_is_undone_and_what_is_typed_counts(self, cast, away):
+        ended = {"since": now() - timedelta(days=9), "until": now() - timedelta(days=8)}
+        make.PlacingFactory(blanket=cast.owners_blanket, kind="drying", place="Loft", **ended)
+        phone, line = away(cast.staff), line_of(cast)
+        page = phone.visit()
+        phone.cut()
+        for typed, hangs in (("", ""), ("Boiler room", "Boiler room")):
+            phone.open(f"lines/{line.pk}/other/")
+            expect(page.get_by_label("Nothing came off wet")).to_be_checked()
+            page.get_by_label("Nothing on").check()
+            page.get_by_label("The owner asked for it").check()
+            page.get_by_label("Loft").check()
+            if typed:
+                page.get_by_text("It hangs somewhere else").click()
+                page.get_by_label("Where, in words").fill(typed)
+            else:
+                page.get_by_label("Nothing came off wet").check()
+                sound(phone, "nothing-came-off-wet")
+            page.get_by_role("button", name="Done so").click()
+            page.wait_for_url(f"**#line-{line.pk}")
+            assert phone.queue()[-1]["fields"]["place"] == hangs
 
 
 class TestAHandCheck:

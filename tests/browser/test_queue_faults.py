@@ -27,6 +27,13 @@ TAPS = """(told) => { (async () => { for (let n = 0; n < 500; n += 1) {
   await barnQueue.add({ ...told, fields: { felt: "warm", note: `${told.turn} ${n}` } });
   document.title = `kept ${n}`;
 } })(); }"""
+NO_ROOM_FOR_ANSWERS = """(() => {
+  const put = IDBObjectStore.prototype.put;
+  IDBObjectStore.prototype.put = function (value, key) {
+    if (value && value.status) throw new DOMException("no room", "QuotaExceededError");
+    return put.call(this, value, key);
+  };
+})()"""
 NO_ROOM_FOR_PICTURES = """() => {
   const put = IDBObjectStore.prototype.put;
   IDBObjectStore.prototype.put = function (value, key) {
@@ -40,13 +47,18 @@ def check(line: ListLine, felt: str = "warm") -> dict:
     return {"kind": "hand_check", "horse": line.horse_id, "label": line.horse.name, "fields": {"felt": felt}}
 
 
+def refused(line: ListLine) -> dict:
+    fields = {"tags": [f"NO{line.pk}"], "why": "Nearer"}
+    return {"kind": "other", "line": line.pk, "label": line.horse.name, "fields": fields}
+
+
 def with_picture(page: Page, blanket: int, points: int) -> None:
     """A report of damage with a picture of so many random points a side, put into the queue."""
     noise = random.Random(points).randbytes(points * points * 3)
     out = io.BytesIO()
     Image.frombytes("RGB", (points, points), noise).save(out, "JPEG", quality=95)
     page.evaluate(
-        """([blanket, bytes]) => barnQueue.add({ kind: "damage", blanket, label: "X",
+        """([blanket, bytes]) => barnQueue.add({ kind: "damage", blanket, label: `X${blanket}`,
             picture: new Blob([new Uint8Array(bytes)]), fields: { part: "strap", usable: false, note: "" } })""",
         [blanket, list(out.getvalue())],
     )
@@ -162,6 +174,18 @@ class TestAFullPhone:
         assert phone.queue() == []
         assert sorted(HandCheck.objects.values_list("felt", flat=True)) == ["cool", "warm"]
 
+    def test_no_room_to_note_an_answer_stops_no_page(self, cast, away):
+        phone, line = away(cast.staff), line_of(cast)
+        page = phone.visit(f"horses/{line.horse_id}/hand-check/", whole=False)
+        page.evaluate(ADD, refused(line))
+        page.evaluate(NO_ROOM_FOR_ANSWERS)
+        page.get_by_role("button", name="Warm").click()
+        expect(page.locator("#noted")).to_contain_text("Noted on this phone: Warm")
+        assert phone.states() == ["waiting", "waiting"]
+        phone.context.add_init_script(NO_ROOM_FOR_ANSWERS)
+        phone.visit()
+        assert phone.states() == ["waiting", "waiting"]
+
 
 class TestPictures:
     def test_one_picture_goes_in_a_call_and_all_arrive(self, cast, away):
@@ -196,15 +220,47 @@ class TestPictures:
         assert CareJob.objects.filter(blanket=cast.worn, part="strap").exists()
         assert HandCheck.objects.count() == 1
 
+    def test_pictures_that_are_too_large_only_together_go_one_by_one(self, cast, away):
+        phone = away(cast.staff)
+        page = phone.visit(whole=False)
+        for nobodys in (999_001, 999_002):
+            with_picture(page, nobodys, 300)
+        page.evaluate(SEND)
+        assert phone.states() == ["needs", "needs"]
+        size_of_one = page.evaluate("barnQueue.list().then(([one]) => one.picture.size)")
+        phone.wire.door = 2 * size_of_one
+        with_picture(page, cast.worn.pk, 300)
+        page.evaluate(SEND)
+        assert phone.states() == ["needs", "needs", "sent"]
+        assert not any(item.get("tooLarge") for item in phone.queue())
+        assert Picture.objects.filter(blanket=cast.worn).count() == 1
+
 
 class TestOrder:
     def test_many_refused_ones_do_not_hold_back_what_follows(self, cast, away):
         phone, line, other = away(cast.staff), line_of(cast), line_of(cast, "barn_horse")
         page = phone.visit(whole=False)
-        bad = {"kind": "other", "line": line.pk, "label": "Bramble", "fields": {"tags": ["NOSUCH"], "why": "Nearer"}}
-        for _number in range(25):
-            page.evaluate(ADD, bad)
+        for _number in range(60):
+            page.evaluate(ADD, refused(line))
+        page.evaluate(ADD, check(line))
         page.evaluate(ADD, check(other))
+        page.evaluate(SEND)
+        assert phone.states()[-2:] == ["waiting", "sent"]
+        assert HandCheck.objects.get().horse == other.horse
+
+    def test_behind_many_refused_ones_what_waited_goes_when_its_own_is_dropped(self, cast, away):
+        phone, line, other = away(cast.staff), line_of(cast), line_of(cast, "barn_horse")
+        page = phone.visit(whole=False)
+        for _number in range(60):
+            page.evaluate(ADD, refused(line))
+        mine = page.evaluate(ADD, refused(other))
+        page.evaluate(ADD, check(other))
+        page.evaluate(SEND)
+        assert [(item["state"], item["status"]) for item in phone.queue()[-2:]] == [
+            ("needs", "refused"),
+            ("waiting", "held"),
+        ]
+        page.evaluate("(once) => barnQueue.drop(once)", mine["once"])
         page.evaluate(SEND)
         assert phone.states()[-1] == "sent"
         assert HandCheck.objects.get().horse == other.horse

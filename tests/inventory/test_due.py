@@ -290,6 +290,24 @@ def test_what_came_off_wet_hangs_at_its_place(cast, sign_in):
     assert [worn.blanket for worn in wearings.open_on(cast.owners_horse)] == [cast.worn]
 
 
+@pytest.mark.parametrize(
+    ("sent", "hangs"),
+    [
+        (["Loft", "Boiler room"], "Boiler room"),
+        (["Loft", ""], "Loft"),
+        (["", "Boiler room"], "Boiler room"),
+        (["", ""], ""),
+    ],
+)
+def test_what_is_typed_counts_before_what_is_tapped_and_neither_is_dry(cast, sign_in, sent, hangs):
+    line = line_of(cast)
+    ListLine.objects.filter(pk=line.pk).update(tags_to=[])
+    url, data = of_line("line_done", line), {"once": str(uuid.uuid4()), "place": sent}
+    assert sign_in(cast.staff).post(url, data).status_code == 302
+    placing = cast.worn.placings.filter(until=None, kind="drying").first()
+    assert (placing.place if placing else "") == hangs
+
+
 def test_what_was_found_soaked_does_not_go_on_its_rack_dry(cast, sign_in):
     wearing.mark_soaked(cast.wearing, actor=_actor(cast.staff))
     line = line_of(cast)

@@ -7,7 +7,7 @@ import uuid
 from datetime import UTC, datetime, timedelta
 
 import pytest
-from django.db import IntegrityError
+from django.db import IntegrityError, OperationalError
 from django.test import Client
 from django.utils import timezone
 from PIL import Image
@@ -476,6 +476,24 @@ class TestOneBadEvent:
         assert "A constraint that nobody thought of" in caplog.text
         monkeypatch.undo()
         assert phone.statuses(bad, held) == ["done", "done"]
+
+    @pytest.mark.parametrize(("fault", "status"), [(OperationalError, "later"), (IntegrityError, "refused")])
+    def test_a_database_that_fails_before_it_is_read_who_did_it_holds_back_what_follows(
+        self, cast, phone, monkeypatch, fault, status
+    ):
+        who, asked = views.Contact.who, []
+
+        def fail_once(contact, event, seal):
+            asked.append(event.kind)
+            if len(asked) == 1:
+                raise fault("Not now")
+            return who(contact, event, seal)
+
+        monkeypatch.setattr(views.Contact, "who", fail_once)
+        first = phone.event("wear", horse=cast.owners_horse, tags=[])
+        second = phone.event("hand_check", horse=cast.owners_horse, felt="warm")
+        other = phone.event("hand_check", horse=cast.barn_horse, felt="warm")
+        assert phone.statuses(first, second, other) == [status, "held", "done"]
 
     def test_a_row_that_cannot_be_shown_keeps_no_answer_back(self, cast, phone, line, monkeypatch, caplog):
         def fail(request, pk):
