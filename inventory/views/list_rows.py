@@ -215,6 +215,7 @@ def row(line: ListLine, around: Surroundings, refused: str = "") -> Row:
     stay = around.stays.get(line.horse_id)
     order = is_order(line)
     off = tuple(_off(wearing, around) for wearing in worn if wearing.blanket.tag not in line.tags_to)
+    soaked = () if line.outcome else tuple(one for one in on_now if _is_soaked(one, around))
     return Row(
         line=line,
         title=_title(line, off, around, keeps=keeps, neck_only=line.tags_to == list(on_now)),
@@ -222,8 +223,8 @@ def row(line: ListLine, around: Surroundings, refused: str = "") -> Row:
         goes=_goes(line, stay, around.barn),
         keeps=keeps,
         order=order,
-        verdict="no" if order else line.verdict or "no",
-        verdict_word=_verdict_word(line, order=order),
+        verdict="no" if order or soaked else line.verdict or "no",
+        verdict_word=_("Soaked: off first") if soaked and not order else _verdict_word(line, order=order),
         blocked=_blocked(line, worn, around),
         short=any("short" in one for one in line.reasons),
         short_of=next(
@@ -237,7 +238,7 @@ def row(line: ListLine, around: Surroundings, refused: str = "") -> Row:
         decides=by,
         changed=() if line.outcome else tuple(_changed(line, worn, around)),
         off_with_it=tuple(_off_with_it(line, around)),
-        soaked=tuple(tag for tag in on_now if tag in around.blankets and around.blankets[tag].wet == Wet.SOAKED),
+        soaked=soaked,
         felt_since=tuple(_felt_since(line, around)),
         warnings=(*grave, *cautions),
         grave=grave,
@@ -248,12 +249,22 @@ def row(line: ListLine, around: Surroundings, refused: str = "") -> Row:
         why=tuple(text for level, text in said if level != Level.CAUTION and text != note),
         take_off_at=_clock(line.take_off_at, around.barn) if line.take_off_at else "",
         no_answer=" ".join(spoken(one, around.voice) for one in told if "code" in one) if not line.verdict else "",
-        nobody_off=not line.take_off_at and any(one.get("code") == Code.OFF_AT for one in line.reasons),
+        nobody_off=_nobody_off(line),
         outcome=_outcome(line, around.barn),
         outcome_why=why_in_words(line.why) if line.why else "",
         shown=lists.as_shown(line),
         refused=refused,
     )
+
+
+def _is_soaked(tag: str, around: Surroundings) -> bool:
+    return tag in around.blankets and around.blankets[tag].wet == Wet.SOAKED
+
+
+def _nobody_off(line: ListLine) -> bool:
+    """Whether it gets too warm and no later list takes it off. What a keeper decided is asked of the manager."""
+    too_warm = any(one.get("code") == Code.OFF_AT for one in line.reasons)
+    return too_warm and not line.take_off_at and line.decided_by == DecidedBy.COMPUTED
 
 
 def is_order(line: ListLine) -> bool:
@@ -349,7 +360,9 @@ def _title(
     if not line.tags_to:
         return _take_off(off) if off else _("Stays bare")
     title = answers.named_outfit(line.tags_to, around.blankets, neck=line.neck)
-    return _kept(title, line, keeps=keeps) if not line.outcome and (keeps or neck_only) else title
+    if line.outcome or not (keeps or neck_only):
+        return title
+    return _kept(title if keeps else answers.named_outfit(line.tags_to, around.blankets, neck=False), line, keeps=keeps)
 
 
 def _kept(title: str, line: ListLine, *, keeps: bool) -> str:

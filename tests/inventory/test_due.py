@@ -19,6 +19,7 @@ from horses.models import Horse
 from inventory.domain import due, lists, sessions, wearing
 from inventory.models import ChangeList, ListLine
 from inventory.queries import wearings
+from inventory.views import list_rows
 from tests import factories as make
 from tests.cast import NOW
 from tests.inventory.lists import COLD, line_of, make_list, now
@@ -598,3 +599,35 @@ def test_what_is_unknown_in_the_weather_is_said_in_the_readers_language(cast, si
     assert "humidity is unknown, taken as 80 %" in sign_in(cast.staff).get(page).content.decode()
     type(cast.staff.user).objects.filter(pk=cast.staff.user.pk).update(language="es")
     assert "no se sabe la humedad; se toma 80 %" in sign_in(cast.staff).get(page).content.decode()
+
+
+def test_soaked_ones_come_first_and_no_line_calls_them_right(cast, sign_in):
+    line = line_of(cast)
+    wearing.mark_soaked(cast.wearing, actor=_actor(cast.staff))
+    page = sign_in(cast.staff).get(reverse("due", args=[cast.barn.slug]))
+    row = next(one for one in page.context["rows"] if one.line.pk == line.pk)
+    assert [one.line.pk for one in page.context["soaked"]] == [line.pk]
+    assert (row.verdict, row.verdict_word) == ("no", "Soaked: off first")
+    assert "rub the horse down" in page.content.decode()
+
+
+def test_only_the_neck_is_an_order_of_its_own(cast, sign_in):
+    line = line_of(cast)
+    ListLine.objects.filter(pk=line.pk).update(tags_to=line.tags_from, neck=True, verdict="wear", reasons=[])
+    page = sign_in(cast.staff).get(reverse("due", args=[cast.barn.slug]))
+    row = next(one for one in page.context["rows"] if one.line.pk == line.pk)
+    assert row.title.endswith(": put the neck on")
+    assert row.title.count("neck") == 1
+
+
+@pytest.mark.parametrize(
+    ("decided", "at", "said"), [("computed", None, True), ("owner", None, False), ("computed", 9, False)]
+)
+def test_where_nobody_is_down_to_take_it_off_it_says_so(cast, sign_in, decided, at, said):
+    line = line_of(cast)
+    warm = [{"code": "off_at", "off_time": "09:00", "warm_times": ["09:00"], "warm_c": 4.0}]
+    later = now() + timedelta(hours=at) if at else None
+    ListLine.objects.filter(pk=line.pk).update(decided_by=decided, take_off_at=later)
+    line.refresh_from_db()
+    line.reasons = warm
+    assert list_rows._nobody_off(line) is said
