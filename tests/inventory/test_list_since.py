@@ -267,7 +267,7 @@ def test_who_goes_short_is_told_to_ask_and_why_in_the_readers_language(cast, sig
     assert "ask the manager" in card(sign_in(cast.owner).get(DUE).content.decode(), line)
     assert "Dapple" not in card(sign_in(cast.owner).get(DUE).content.decode(), line)
     page = sign_in(cast.manager).get("/barns/home/")
-    said = [str(gap.short) for gap in page.context["gaps"] if gap.line == line]
+    said = [str(gap.short) for gap in page.context["gaps"] if gap.gap.line == line]
     assert said == [f"{WHO_HAS} Comfortable from 14 °F to 32 °F, and the air is at 23 °F."]
     with translation.override("es"):
         assert answers.short_words(shortage, answers.voice(made.barn), brief=True).startswith("A Bramble no le alcanza")
