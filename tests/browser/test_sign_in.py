@@ -54,7 +54,7 @@ def test_a_page_that_is_not_there(page: Page, complaints: Complaints):
 
 def test_signing_in_and_out(page: Page, groom):
     sign_in(page)
-    expect(page.get_by_role("heading", level=1)).to_have_text("Your barns")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Sign out?")
     page.get_by_role("button", name="Sign out").click()
     expect(page.get_by_role("heading", level=1)).to_have_text("Sign in")
     page.goto("/account/password/change/")
