@@ -11,7 +11,7 @@ from barnrugs.barns.models.barn import Session
 from barnrugs.matching.weather import EXPECTED_IN_AN_HOUR_MM, Hour
 from barnrugs.matching.words import Verdict
 from horses.models import PaddockStay
-from inventory.domain import lists, sessions, turnout
+from inventory.domain import lists, sessions
 from inventory.domain.sessions import Slot
 from inventory.models import ChangeList, ListLine
 from inventory.queries import lists as queries
@@ -80,13 +80,6 @@ def make_coming(barn: Barn, at: datetime) -> tuple[list[ChangeList], str]:
 def falls(hours: Iterable[Hour]) -> bool:
     """Whether rain or snow is to be reckoned with, or unknown, in these hours."""
     return any(hour.precip_mm is None or hour.precip_mm >= EXPECTED_IN_AN_HOUR_MM for hour in hours)
-
-
-def hours_out(line: ListLine, stay: PaddockStay | None) -> list[Hour]:
-    """The hours of its list in which the horse is out."""
-    zone = line.barn.zone
-    hours = lists.hours_of(line.change_list)
-    return [hour for hour in hours if turnout.is_out(line.horse, stay, hour.time.astimezone(zone).time())]
 
 
 @dataclass(frozen=True)

@@ -1,5 +1,6 @@
 """Where a horse stands at an hour of the day, by its turnout schedule or its paddock's."""
 
+from collections.abc import Iterable
 from datetime import datetime, time
 
 from barnrugs.barns.models import Barn
@@ -43,3 +44,8 @@ def is_out(horse: Horse, stay: PaddockStay | None, clock: time) -> bool:
     if out_from <= out_until:
         return out_from <= clock < out_until
     return clock >= out_from or clock < out_until
+
+
+def hours_out(hours: Iterable[weather.Hour], horse: Horse, stay: PaddockStay | None, barn: Barn) -> list[weather.Hour]:
+    """Those in which the horse is out."""
+    return [hour for hour in hours if is_out(horse, stay, hour.time.astimezone(barn.zone).time())]

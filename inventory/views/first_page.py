@@ -18,7 +18,7 @@ from barnrugs.barns.models.person import Role
 from barnrugs.matching.reasons import Voice
 from horses.models import Horse
 from inventory.domain import due as domain
-from inventory.domain import sessions
+from inventory.domain import lists, sessions, turnout
 from inventory.forms.lists import why_in_words
 from inventory.models import CareJob, ListLine, Wearing
 from inventory.queries import care, care_queue
@@ -103,12 +103,12 @@ class GapSaid:
 
 def _gaps(coming: Sequence[ListLine], barn: Barn, now: datetime) -> list[GapSaid]:
     stays = list_rows.stays_of(barn, {line.horse_id for line in coming}, now)
-    found = []
+    hours = {line.change_list_id: lists.hours_of(line.change_list) for line in coming}
+    voice, found = answers.voice(barn), []
     for line in coming:
-        line.barn = barn
-        rain = domain.falls(domain.hours_out(line, stays.get(line.horse_id)))
-        found += domain.gaps([line], rain=rain)
-    return [_gap_said(gap, answers.voice(barn)) for gap in found]
+        out = turnout.hours_out(hours[line.change_list_id], line.horse, stays.get(line.horse_id), barn)
+        found += domain.gaps([line], rain=domain.falls(out))
+    return [_gap_said(gap, voice) for gap in found]
 
 
 def _gap_said(gap: domain.Gap, voice: Voice) -> GapSaid:

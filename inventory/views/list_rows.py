@@ -336,13 +336,15 @@ def _off(wearing: Wearing, around: Surroundings) -> ComesOff:
 
 def _goes(line: ListLine, stay: PaddockStay | None, barn: Barn) -> str:
     """Whether the horse goes out or stays in, in the hours of the list."""
-    hours = [timezone.localtime(hour.time, barn.zone).time() for hour in lists.hours_of(line.change_list)]
-    out = [turnout.is_out(line.horse, stay, clock) for clock in hours]
-    if not out:
+    hours = lists.hours_of(line.change_list)
+    out = turnout.hours_out(hours, line.horse, stay, barn)
+    if not hours:
         return ""
-    if not any(out):
+    if not out:
         return _("stays in")
-    return _("goes out") if all(out) else _("out %(out)d of %(hours)d h") % {"out": sum(out), "hours": len(out)}
+    if len(out) == len(hours):
+        return _("goes out")
+    return _("out %(out)d of %(hours)d h") % {"out": len(out), "hours": len(hours)}
 
 
 def _title(
