@@ -74,6 +74,10 @@ class Away:
     def waiting(self, count: int) -> None:
         expect(self.page.locator("#queue-send")).to_have_text(f"Send now ({count})")
 
+    def send_now(self) -> None:
+        """Presses Send now, in sight or not: the phone may be sending of its own accord by then, and hides it."""
+        self.page.locator("#queue-send").dispatch_event("click")
+
     def all_sent(self) -> None:
         expect(self.page.locator("#queue-said")).to_contain_text("All sent.", timeout=40_000)
 

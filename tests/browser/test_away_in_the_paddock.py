@@ -65,7 +65,7 @@ class TestATagWithoutSignal:
         sound(phone, "torn-on-this-phone")
         assert not CareJob.objects.filter(blanket=blanket).exists()
         phone.signal()
-        page.locator("#queue-send").click()
+        phone.send_now()
         phone.all_sent()
         job = CareJob.objects.get(blanket=blanket)
         assert (job.part, job.do_not_use, job.reported_by) == ("seam", True, cast.staff)
@@ -159,7 +159,7 @@ class TestTheListsOfLater:
         phone.waiting(5)
 
         phone.signal()
-        page.locator("#queue-send").click()
+        phone.send_now()
         phone.all_sent()
         for line in (done, other, left):
             line.refresh_from_db()
@@ -181,7 +181,7 @@ class TestTheListsOfLater:
         page.get_by_role("button", name="All done here").click()
         phone.waiting(names)
         phone.signal()
-        page.locator("#queue-send").click()
+        phone.send_now()
         phone.all_sent()
         assert ListLine.objects.filter(change_list=line.change_list, outcome="done").count() == names
 
@@ -244,7 +244,7 @@ class TestAHandCheck:
         expect(page.locator("#noted .warn")).to_have_count(1)
         expect(page.locator("#noted")).to_contain_text("call the veterinarian")
         phone.signal()
-        page.locator("#queue-send").click()
+        phone.send_now()
         phone.all_sent()
         assert HandCheck.objects.get().note == "It shivers"
 
@@ -278,6 +278,6 @@ class TestAHandCheck:
         page.get_by_role("button", name="Sweating").click()
         expect(page.locator("#noted")).to_contain_text("cool it out first")
         phone.wire.rule = lambda method, path: None
-        page.locator("#queue-send").click()
+        phone.send_now()
         phone.all_sent()
         assert HandCheck.objects.get().felt == "sweating"

@@ -68,7 +68,7 @@ def test_the_list_and_a_tap_without_signal(cast, away):
     assert violations(page) == []
     assert ListLine.objects.get(pk=line.pk).outcome == ""
     phone.signal()
-    page.locator("#queue-send").click()
+    phone.send_now()
     phone.all_sent()
     line.refresh_from_db()
     assert (line.outcome, line.done_by) == ("done", cast.staff)
@@ -108,7 +108,7 @@ class TestTheQueue:
         phone.sign_in(cast.staff)
         phone.waiting(3)
         phone.signal()
-        phone.page.locator("#queue-send").click()
+        phone.send_now()
         phone.all_sent()
         assert ListLine.objects.filter(outcome="done").count() == 3
         there.close()
@@ -157,7 +157,7 @@ class TestTheQueue:
         phone.waiting(1)
         phone.context.clear_cookies()
         phone.signal()
-        page.locator("#queue-send").click()
+        phone.send_now()
         expect(page.locator("#queue-more")).to_contain_text("Sign in again to send")
         shot(page, "sign-in-again")
         assert phone.states() == ["waiting"]
@@ -221,7 +221,7 @@ class TestTheQueue:
             page.evaluate("(told) => barnQueue.add(told)", told)
         phone.tap(other.pk, "Done")
         phone.signal()
-        page.locator("#queue-send").click()
+        phone.send_now()
         expect(page.locator("#queue-said")).to_contain_text("1 needs you.")
         assert phone.states() == ["needs", "waiting", "sent"]
         page.locator("#queue summary").click()
@@ -417,7 +417,7 @@ def test_everything_that_can_be_noted_is_noted_without_signal(cast, away, tmp_pa
     phone.tap(line.pk, "Done")
     phone.waiting(5)
     phone.signal()
-    page.locator("#queue-send").click()
+    phone.send_now()
     phone.all_sent()
     for one in (line, other, third):
         one.refresh_from_db()
@@ -440,7 +440,7 @@ def test_taken_back_without_signal(cast, away):
     expect(page.locator(f"#line-{line.pk}")).to_contain_text("Taken back · On this phone")
     expect(page.locator(f"#line-{line.pk}").get_by_role("button", name=re.compile("^Done"))).to_be_visible()
     phone.signal()
-    page.locator("#queue-send").click()
+    phone.send_now()
     phone.all_sent()
     line.refresh_from_db()
     assert line.outcome == ""
@@ -488,7 +488,7 @@ class TestSharedPhone:
         page.locator("#queue summary").click()
         shot(page, "two-people")
         shared.signal()
-        page.locator("#queue-send").click()
+        shared.send_now()
         shared.all_sent()
         line.refresh_from_db()
         other.refresh_from_db()
@@ -581,7 +581,7 @@ class TestSharedPhone:
         shared.waiting(1)
         devices.revoke(Device.objects.get(name="Barn phone"), actor=Actor(cast.manager))
         shared.signal()
-        page.locator("#queue-send").click()
+        shared.send_now()
         expect(page.locator("#queue-shout")).to_contain_text("no longer belongs to the barn")
         expect(page.locator("#queue-shout")).to_contain_text("given to the manager")
         expect(page.get_by_role("heading", level=1)).to_have_text("This phone is cleared")
@@ -604,7 +604,7 @@ class TestSharedPhone:
         phone.waiting(1)
         people.leaves(cast.staff, actor=Actor(cast.manager))
         phone.signal()
-        page.locator("#queue-send").click()
+        phone.send_now()
         expect(page.locator("#queue-shout")).to_contain_text("given to the manager")
         assert Question.objects.get().kind == "left"
         assert [name for name in page.evaluate("caches.keys()") if name.startswith("kept/")] == []

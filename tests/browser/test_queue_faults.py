@@ -159,7 +159,7 @@ class TestAFullPhone:
         expect(page.locator("#queue-shout")).to_contain_text("kept without its picture")
         phone.waiting(1)
         phone.signal()
-        page.locator("#queue-send").click()
+        phone.send_now()
         phone.all_sent()
         assert CareJob.objects.get(blanket=cast.worn, part="strap").do_not_use
         assert not Picture.objects.filter(blanket=cast.worn).exists()
@@ -278,7 +278,7 @@ class TestOrder:
         phone.waiting(3)
         begun = timezone.now() - timedelta(minutes=10)
         phone.signal()
-        page.locator("#queue-send").click()
+        phone.send_now()
         phone.all_sent()
         entries = JournalEntry.objects.filter(action__startswith="line_").order_by("pk")
         assert [one.action for one in entries] == ["line_not_done", "line_taken_back", "line_done"]
