@@ -1,8 +1,8 @@
 """The first page of each role: what is due, what the manager must see, what an owner wants to know."""
 
 from collections import defaultdict
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -20,14 +20,16 @@ from horses.models import Horse
 from inventory.domain import due as domain
 from inventory.domain import lists, sessions, turnout
 from inventory.forms.lists import why_in_words
-from inventory.models import CareJob, ListLine, Wearing
-from inventory.queries import care, care_queue
+from inventory.enums import DecidedBy
+from inventory.models import Blanket, CareJob, ChangeList, ListLine, Wearing
+from inventory.queries import blankets, care, care_queue
 from inventory.queries import damage as alarms
 from inventory.queries import first_page as queries
 from inventory.queries import lists as list_queries
 from inventory.queries import questions as asked
 from inventory.views import answers, list_rows
 from inventory.views import lists as list_views
+from inventory.views.decisions import DECIDES
 
 ORDER = (Role.MANAGER, Role.STAFF, Role.OWNER)
 """Which page a person of several roles sees first, until they turn to another."""
@@ -96,9 +98,12 @@ def _left(line: ListLine) -> Said:
 
 @dataclass(frozen=True)
 class GapSaid:
+    """lists: on which it is the same."""
+
     gap: domain.Gap
     short: str
     why: str
+    lists: tuple[ChangeList, ...]
 
 
 def _gaps(coming: Sequence[ListLine], barn: Barn, now: datetime) -> list[GapSaid]:
@@ -108,7 +113,18 @@ def _gaps(coming: Sequence[ListLine], barn: Barn, now: datetime) -> list[GapSaid
     for line in coming:
         out = turnout.hours_out(hours[line.change_list_id], line.horse, stays.get(line.horse_id), barn)
         found += domain.gaps([line], rain=domain.falls(out))
-    return [_gap_said(gap, voice) for gap in found]
+    return _by_horse([_gap_said(gap, voice) for gap in found])
+
+
+def _by_horse(said: Sequence[GapSaid]) -> list[GapSaid]:
+    """Those of one horse together, in the order in which horses first come; what says the same again stands once."""
+    horses: dict[int, dict[tuple[Any, ...], GapSaid]] = defaultdict(dict)
+    for one in said:
+        line = one.gap.line
+        same = (*line.tags_to, line.verdict, one.gap.bare_in_rain, one.short, one.why)
+        before = horses[line.horse_id].get(same)
+        horses[line.horse_id][same] = replace(before, lists=before.lists + one.lists) if before else one
+    return [one for several in horses.values() for one in several.values()]
 
 
 def _gap_said(gap: domain.Gap, voice: Voice) -> GapSaid:
@@ -116,7 +132,8 @@ def _gap_said(gap: domain.Gap, voice: Voice) -> GapSaid:
     short = answers.short_words(gap.short, voice) if gap.short else ""
     against = [list_rows.objection(one, gap.line, voice) for one in gap.line.contradiction]
     told = [list_rows.spoken(one, voice) for one in gap.line.reasons if "code" in one]
-    return GapSaid(gap, short, " ".join(against) or next(iter(told), ""))
+    by_vet = f"{DECIDES[DecidedBy.VET]}." if gap.line.decided_by == DecidedBy.VET else ""
+    return GapSaid(gap, short, " ".join(against) or next(iter(told), by_vet), (gap.line.change_list,))
 
 
 def _contradicted(request: HttpRequest, coming: Sequence[ListLine]) -> list[Said]:
@@ -125,7 +142,7 @@ def _contradicted(request: HttpRequest, coming: Sequence[ListLine]) -> list[Said
     found: dict[int, Said] = {}
     for line in coming:
         if line.contradiction and line.horse_id not in found:
-            by = list_rows.DECIDES[list_rows.DecidedBy(line.decided_by)]
+            by = DECIDES[DecidedBy(line.decided_by)]
             said = " ".join(list_rows.objection(one, line, voice) for one in line.contradiction)
             found[line.horse_id] = Said(line, f"{by}. {said}")
     return list(found.values())
@@ -138,39 +155,59 @@ def _queues(request: HttpRequest, now: datetime) -> dict[str, int]:
 
 
 @dataclass(frozen=True)
+class Named:
+    """words: what one looks for on the rack. usual: which of the owner's horses usually wears it. late: its staffed time
+    has passed and nobody noted what was done.
+    """
+
+    what: Any
+    words: str
+    usual: str = ""
+    late: bool = False
+
+
+@dataclass(frozen=True)
 class Kept:
     """One horse as its owner's page shows it."""
 
     horse: Horse
-    on_now: Sequence[Wearing]
+    on_now: Sequence[Named]
     changed_at: datetime | None
     changed_by: str
     noted: Said | None
-    coming: Sequence[ListLine]
+    coming: Sequence[Named]
 
 
 def owner(request: HttpRequest, roles: list[str]) -> HttpResponse:
     now, person = timezone.now(), request.person
     horses = list(queries.mine(person))
-    pks = [horse.pk for horse in horses]
+    pks, names = [horse.pk for horse in horses], {horse.pk: horse.name for horse in horses}
     changes: dict[int, list[Wearing]] = defaultdict(list)
     for wearing in queries.changes(pks, now):
         changes[wearing.horse_id].append(wearing)
     lines: dict[int, list[ListLine]] = defaultdict(list)
     for line in queries.noted(pks, now):
         lines[line.horse_id].append(line)
+    tags = {tag for several in lines.values() for line in several for tag in line.tags_to}
+    planned = {one.tag: one for one in blankets.of(request.barn).filter(tag__in=tags)}
     context: dict[str, Any] = {
         "roles": roles,
-        "horses": [_kept(horse, changes[horse.pk], lines[horse.pk]) for horse in horses],
-        "decisions": queries.decisions_of(person),
-        "unsafe": queries.unsafe_of(person),
+        "horses": [_kept(horse, changes[horse.pk], lines[horse.pk], planned, now) for horse in horses],
+        "decisions": [_job(job, names) for job in queries.decisions_of(person)],
+        "unsafe": [_job(job, names) for job in queries.unsafe_of(person)],
         "charts": queries.charts_to_read(pks),
         "statements": page_url("money", request.barn.slug),
     }
     return render(request, "inventory/first_owner.html", context)
 
 
-def _kept(horse: Horse, changes: Sequence[Wearing], lines: Sequence[ListLine]) -> Kept:
+def _job(job: CareJob, names: Mapping[int, str]) -> Named:
+    return Named(job, answers.named(job.blanket), usual=names.get(job.blanket.usual_horse_id or 0, ""))
+
+
+def _kept(
+    horse: Horse, changes: Sequence[Wearing], lines: Sequence[ListLine], planned: Mapping[str, Blanket], now: datetime
+) -> Kept:
     events = [(one.on_at, str(one.on_by)) for one in changes]
     events += [(one.off_at, str(one.off_by)) for one in changes if one.off_at]
     at, by = max(events, default=(None, ""))
@@ -178,11 +215,19 @@ def _kept(horse: Horse, changes: Sequence[Wearing], lines: Sequence[ListLine]) -
     last = noted[-1][-1] if noted else None
     return Kept(
         horse=horse,
-        on_now=[one for one in changes if one.off_at is None],
+        on_now=[Named(one, answers.named(one.blanket)) for one in changes if one.off_at is None],
         changed_at=at,
         changed_by=by,
         noted=Said(last, why_in_words(last.why) if last.why else "") if last else None,
-        coming=[line for line in lines if not line.outcome][:2],
+        coming=[
+            Named(
+                line,
+                answers.named_outfit(line.tags_to, planned, neck=line.neck),
+                late=line.change_list.due_at < now,
+            )
+            for line in lines
+            if not line.outcome
+        ][:2],
     )
 
 

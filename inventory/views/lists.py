@@ -25,7 +25,6 @@ from barnrugs.barns.views.pages import BOTH, Page, form_page, sent
 from barnrugs.barns.views.writing import perform
 from barnrugs.matching import MODEL
 from barnrugs.weather.queries import source_of
-from barnrugs.weather.spell import say_unknown
 from horses.models import PaddockStay
 from inventory.domain import due as domain_due
 from inventory.domain import lists as domain
@@ -39,7 +38,7 @@ from inventory.models import ChangeList, ListLine
 from inventory.queries import drying
 from inventory.queries import lists as queries
 from inventory.views import line_facts, list_rows
-from inventory.views.tonight import summary
+from inventory.views.tonight import summary, unknown_but_rain
 
 DONE = frozenset({LineOutcome.DONE, LineOutcome.OTHER})
 
@@ -93,7 +92,7 @@ def _list(request: HttpRequest, made: ChangeList, now: datetime) -> dict[str, An
         "places": _places(lines, around.stays),
         "summary": summary(weather, barn) if weather.hours else "",
         "by_hand": weather.source == domain.BY_HAND,
-        "unknown": say_unknown(made.weather.get("unknown", ()), len(weather.hours)),
+        "unknown": unknown_but_rain(made.weather.get("unknown", ()), len(weather.hours)),
         "note": made.note if notes else "",
         "before": queries.note_before(made) if notes else None,
         "may": access.may_any(request.person, "change", ListLine),

@@ -1,6 +1,7 @@
 """The barn's list for tonight, and one horse's Choose page."""
 
 import uuid
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -17,7 +18,7 @@ from barnrugs.barns.models.barn import Units
 from barnrugs.matching import units
 from barnrugs.matching.words import PlaceKind
 from barnrugs.weather.queries import source_of
-from barnrugs.weather.spell import WeatherGap, say_unknown
+from barnrugs.weather.spell import PRECIP, WeatherGap, say_unknown
 from horses.models import Horse
 from inventory.domain import advice, sessions, snapshot
 from inventory.domain.advice import BarnList, Line, Weather
@@ -174,7 +175,12 @@ def _outfits(line: Line, barn: Barn, taken: snapshot.Snapshot) -> dict[str, Any]
 def _said(weather: Weather | None, barn: Barn) -> dict[str, Any]:
     if weather is None:
         return {}
-    return {"summary": summary(weather, barn), "unknown": say_unknown(weather.unknown, len(weather.hours))}
+    return {"summary": summary(weather, barn), "unknown": unknown_but_rain(weather.unknown, len(weather.hours))}
+
+
+def unknown_but_rain(counted: Iterable[Sequence[Any]], hours: int) -> list[str]:
+    """What is unknown of the weather besides rain and snow, of which `summary` speaks."""
+    return say_unknown([one for one in counted if one[0] != PRECIP.name], hours)
 
 
 def summary(weather: Weather, barn: Barn) -> str:
@@ -200,5 +206,10 @@ def _wet(weather: Weather, *, us: bool) -> str:
     fallen = sum(hour.precip_mm or 0.0 for hour in weather.hours)
     known = _("%(amount)s of rain or snow") % {"amount": units.rain(fallen, us=us)} if fallen else _("dry")
     if unknown == len(weather.hours):
-        return _("whether it rains is unknown")
-    return _("%(known)s, unknown for %(hours)d hours") % {"known": known, "hours": unknown} if unknown else known
+        return _("whether it rains is unknown, so rain is expected for what may go out")
+    if unknown:
+        return _("%(known)s, unknown for %(hours)d hours, in which rain is expected for what may go out") % {
+            "known": known,
+            "hours": unknown,
+        }
+    return known

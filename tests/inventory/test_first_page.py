@@ -79,6 +79,16 @@ def test_the_manager_sees_due_left_gaps_care_and_disputes(cast, sign_in):
     assert "Their Horse" not in page.content.decode()
 
 
+def test_what_a_horse_lacks_on_several_lists_stands_once_with_its_reason(cast, sign_in):
+    made = {make_list(cast).pk, make_list(cast, ahead=timedelta(hours=24)).pk}
+    lines = ListLine.objects.filter(horse=cast.owners_horse)
+    lines.update(verdict="", tags_to=[], reasons=[], decided_by="vet")
+    page = sign_in(cast.manager).get(HOME)
+    said = [one for one in page.context["gaps"] if one.gap.line.horse == cast.owners_horse]
+    assert [one.why for one in said] == ["The veterinarian's note decides."]
+    assert (len(made), {one.pk for one in said[0].lists}) == (2, made)
+
+
 def test_a_horse_that_must_be_covered_and_stays_bare_in_rain_is_not_shown_as_right(cast, sign_in):
     made = make_list(cast, Conditions(air_c=4, wind_10m_ms=4, falling=PrecipKind.RAIN))
     Horse.objects.filter(pk=cast.barn_horse.pk).update(must_be_covered=True)
@@ -112,11 +122,11 @@ def test_an_owner_sees_what_is_on_the_last_change_and_what_needs_them(cast, sign
     page = sign_in(cast.owner).get(HOME)
     assert [one.horse for one in page.context["horses"]] == [cast.owners_horse]
     kept = page.context["horses"][0]
-    assert [worn.blanket for worn in kept.on_now] == [cast.worn]
+    assert [(worn.what.blanket, worn.words) for worn in kept.on_now] == [(cast.worn, "Turnout, medium 200 g")]
     assert (kept.changed_at, kept.changed_by) == (cast.wearing.on_at, "Staff")
     assert (kept.noted.line.done_by, kept.noted.words) == (cast.staff, "There was no time")
-    assert list(page.context["decisions"]) == [decision]
-    assert list(page.context["unsafe"]) == [unsafe]
+    assert [one.what for one in page.context["decisions"]] == [decision]
+    assert [(one.what, one.usual) for one in page.context["unsafe"]] == [(unsafe, "Bramble")]
     assert list(page.context["charts"]) == [chart]
     for name in ("Cinder", "Dapple", "Ember", "Fern", "Their Horse"):
         assert name not in page.content.decode()
