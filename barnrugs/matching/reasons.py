@@ -388,7 +388,8 @@ def _temperature(value: float, voice: Voice) -> str:
 
 
 def _difference(value: float, voice: Voice) -> str:
-    return f"{_number(units.difference(value, us=voice.us_units))} {units.degree(us=voice.us_units)}"
+    digits = 0 if voice.us_units else 1
+    return f"{_number(units.difference(value, us=voice.us_units), digits)} {units.degree(us=voice.us_units)}"
 
 
 def _mass(value: float, voice: Voice) -> str:

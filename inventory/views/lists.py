@@ -173,7 +173,7 @@ def list_anew(request: HttpRequest, day: str, session: str) -> HttpResponse:
         sent(request), barn=request.barn, has_file=has_file, has_hours=has_file or made_by_hand.exists()
     )
     page = Page(
-        heading=_("Advise what is open again"),
+        heading=_("Advise open lines again"),
         intro=_("What is done stays as it is. The weather below counts until what is put on comes off again."),
         submit=_("Advise again"),
         back=address(slot, request.barn),

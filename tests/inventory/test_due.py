@@ -500,7 +500,7 @@ def test_figures_are_in_the_barns_units_and_zone(cast, sign_in):
         contradiction=[{"kind": "too_cold", "degrees_c": 5, "reason": None}],
     )
     row = row_of(cast, sign_in, line)
-    assert row.warnings[-1].startswith("Off at 12:00: more than 5.4 °F too warm")
+    assert row.warnings[-1].startswith("Off at 12:00: more than 5 °F too warm")
     assert row.why == ("Comfortable from 14 °F to 32 °F, and the air is at 23 °F.",)
     assert row.against == ("Computed otherwise: it is too cold by up to 9\N{NO-BREAK SPACE}°F.",)
 
