@@ -24,6 +24,10 @@
     const line = event.target.closest?.("li.due-line");
     if (line && event.target.matches("[action$='/done/']")) done = line.id;
   }, true);
+  // A key that is held down notes one horse, not one after the other.
+  addEventListener("keydown", (event) => {
+    if (event.repeat && event.key === "Enter" && event.target.closest?.("li.due-line")) event.preventDefault();
+  }, true);
   const list = document.querySelector("ol.rows");
   if (list) new MutationObserver(look).observe(list, { attributes: true, childList: true, subtree: true });
 })();

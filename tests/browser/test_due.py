@@ -126,6 +126,22 @@ def test_after_done_the_focus_goes_to_the_next_open_line(phone: Page, cast: Cast
     assert smaller_than(phone, ".due-line .btn, .due-line h2", 48) == []
 
 
+def test_a_key_held_down_notes_one_horse(phone: Page, cast: Cast, enter):
+    enter(phone, cast.staff)
+    phone.goto(HOME)
+    rows = phone.locator("li.due-line")
+    rows.first.get_by_role("button", name="Done").focus()
+    phone.keyboard.down("Enter")
+    expect(rows.nth(1).get_by_role("button", name="Done")).to_be_focused()
+    for _ in range(3):
+        phone.keyboard.down("Enter")
+    phone.keyboard.up("Enter")
+    expect(phone.locator("#progress")).to_have_text(re.compile("1 done"))
+    phone.keyboard.press("Enter")
+    expect(phone.locator("#progress")).to_have_text(re.compile("2 done"))
+    assert [one.outcome for one in make_list(cast).lines.order_by("order")][:3] == ["done", "done", ""]
+
+
 def test_the_first_horse_stands_on_the_first_screen_and_the_list_is_compact(phone: Page, cast: Cast, enter):
     crowd(cast, 23)
     CareJob.objects.all().delete()
