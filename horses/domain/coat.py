@@ -6,12 +6,12 @@ from datetime import date, timedelta
 from typing import Final
 
 from barnrugs.barns.models import Barn
-from barnrugs.matching import coat
+from barnrugs.matching import coat, limits
 from barnrugs.matching.words import Clip
 from horses.models import Coat, Horse
 
 MEASURED_LASTS: Final = timedelta(days=45)
-"""A measured depth older than this gives way to the natural course of the coat (A)."""
+"""Over this time a measured depth gives way to the natural course of the coat, little by little (A)."""
 
 STEP: Final = timedelta(days=7)
 
@@ -44,14 +44,27 @@ def is_southern(barn: Barn) -> bool:
 def on_day(horse: Horse, coats: Sequence[Coat], day: date, *, southern: bool) -> Day:
     """coats: all of the horse's, the latest first."""
     known = [record for record in coats if record.on <= day]
-    natural = coat.natural_depth_mm(day, blanketed=horse.blanketed_since_autumn, southern=southern)
-    measured = next((record for record in known if record.depth_mm and day - record.on <= MEASURED_LASTS), None)
-    full = float(measured.depth_mm) if measured and measured.depth_mm else natural
+    full = _full_mm(horse, known, day, southern=southern)
     clip = Clip(known[0].clip) if known else Clip.NONE
     if clip is Clip.NONE:
         return Day(day, full, clip, None)
     clipped = next((record for record in known if record.clipped_now), known[0])
     return Day(day, full, clip, coat.regrown_depth_mm(clipped.on, day, full, southern=southern))
+
+
+def _full_mm(horse: Horse, known: Sequence[Coat], day: date, *, southern: bool) -> float:
+    """By how much the measured coat was off the natural one tells less with every day."""
+
+    def natural(on: date) -> float:
+        return coat.natural_depth_mm(on, blanketed=horse.blanketed_since_autumn, southern=southern)
+
+    measured = next((record for record in known if record.depth_mm), None)
+    if measured is None or not measured.depth_mm:
+        return natural(day)
+    still = max(0.0, 1 - (day - measured.on) / MEASURED_LASTS)
+    off = float(measured.depth_mm) / natural(measured.on) - 1
+    low, high = limits.COAT_MM
+    return min(high, max(low, natural(day) * (1 + off * still)))
 
 
 def winter(horse: Horse, coats: Sequence[Coat], today: date, *, southern: bool = False) -> Winter:

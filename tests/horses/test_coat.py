@@ -1,6 +1,7 @@
 """The coat over a winter: what is drawn follows what was noted and the season."""
 
-from datetime import date
+from datetime import date, timedelta
+from itertools import pairwise
 
 import pytest
 
@@ -66,15 +67,18 @@ def test_a_clip_grows_back_from_its_day_and_never_above_the_coat(horse):
     assert all(day.clipped_mm <= day.full_mm for day in clipped)
 
 
-def test_a_measured_depth_counts_for_45_days(horse):
-    make.CoatFactory(horse=horse, on=date(2025, 12, 1), depth_mm=12)
-    on = {day: domain.on_day(horse, list(horse.coats.all()), day, southern=False).full_mm for day in DAYS}
-    assert [on[day] for day in DAYS[1:3]] == [12, 12]
-    assert on[DAYS[0]] != 12
-    assert on[DAYS[3]] != 12
-
-
-DAYS = (date(2025, 11, 30), date(2025, 12, 1), date(2026, 1, 15), date(2026, 1, 16))
+def test_a_measured_depth_gives_way_to_the_natural_course_within_45_days(horse):
+    """By half of what it was off when half of the time is over (assumed)."""
+    days = [date(2025, 11, 30) + timedelta(days=number) for number in range(60)]
+    natural = [domain.on_day(horse, [], day, southern=False).full_mm for day in days]
+    make.CoatFactory(horse=horse, on=days[1], depth_mm=12)
+    full = [domain.on_day(horse, list(horse.coats.all()), day, southern=False).full_mm for day in days]
+    assert full[0] == natural[0]
+    assert full[1] == pytest.approx(12)
+    off = 12 / natural[1] - 1
+    assert full[1 + 9] == pytest.approx(natural[1 + 9] * (1 + off * 0.8))
+    assert full[1 + 45 :] == pytest.approx(natural[1 + 45 :])
+    assert max(abs(after - before) for before, after in pairwise(full[1:])) < 1
 
 
 def test_an_old_clip_growing_out_is_no_new_clip(horse):
