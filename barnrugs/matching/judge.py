@@ -204,10 +204,14 @@ def _old_measure(judge: Judge, warmth: Warmth) -> Iterator[Reason]:
 def _off_at(judge: Judge, warmth: Warmth) -> Iterator[Reason]:
     if warmth.most_warm <= OFF_ABOVE_DEG or not warmth.outfit.layers:
         return
-    over = zip(judge.at.stay.hours, warmth.warm_c, strict=True)
+    hours = judge.at.stay.hours
+    over = zip(hours, warmth.warm_c, strict=True)
     times = tuple(hour.time for hour, warm_c in over if warm_c > OFF_ABOVE_DEG)
-    figures = {"limit_deg": OFF_ABOVE_DEG, "by_deg": warmth.most_warm}
-    yield because(Code.OFF_AT, off_time=times[0], warm_times=times, **figures)
+    figures = {"warm_times": times, "limit_deg": OFF_ABOVE_DEG, "by_deg": warmth.most_warm}
+    if times[0] == hours[0].time:
+        yield because(Code.WARM_AT, **figures)
+    else:
+        yield because(Code.OFF_AT, off_time=times[0], **figures)
 
 
 def _bare_in_rain(judge: Judge, warmth: Warmth) -> Iterator[Reason]:

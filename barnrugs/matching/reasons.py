@@ -84,6 +84,7 @@ class Code(StrEnum):
     TEMPORARY_FIX = "temporary_fix"
     BACK_SEAM = "back_seam"
     OFF_AT = "off_at"
+    WARM_AT = "warm_at"
     RUB_DOWN = "rub_down"
     COOL_FIRST = "cool_first"
     WALK_FIRST = "walk_first"
@@ -238,6 +239,9 @@ SENTENCES: Final[Mapping[Code, Sentence]] = {
     Code.OFF_AT: Sentence(
         C, "Off at {off_time}: more than {limit_deg} too warm under it at {warm_times}, by up to {by_deg}."
     ),
+    Code.WARM_AT: Sentence(
+        C, "More than {limit_deg} too warm under it from the start, at {warm_times}, by up to {by_deg}."
+    ),
     Code.RUB_DOWN: Sentence(
         C, "Rub it down first: this horse is wet ({wet_pct} %); if it shivers, call the veterinarian."
     ),
@@ -371,6 +375,10 @@ class Reason:
         figures = {name: _figure(name, value, voice) for name, value in self.params.items()}
         stems = {name.rsplit("_", 1)[0]: said for name, said in figures.items()}
         return voice.language.sentences[self.code].format(**{**stems, **figures})
+
+
+TOO_WARM: Final = frozenset({Code.OFF_AT, Code.WARM_AT})
+"""It gets too warm under what is worn, later or from the start."""
 
 
 def because(code: Code, **params: Any) -> Reason:

@@ -184,6 +184,9 @@ SPANISH: Final = Language(
             "Quítela a las {off_time}: debajo hay más de {limit_deg} de calor de más a las {warm_times}, hasta "
             "{by_deg}."
         ),
+        Code.WARM_AT: (
+            "Debajo hay más de {limit_deg} de calor de más desde el principio, a las {warm_times}, hasta {by_deg}."
+        ),
         Code.RUB_DOWN: (
             "Primero frótelo hasta secarlo: este caballo está mojado ({wet_pct} %); si tiembla, llame al veterinario."
         ),

@@ -19,7 +19,7 @@ from barnrugs.barns.models import Barn, JournalEntry
 from barnrugs.barns.models.barn import HouseModel, Session
 from barnrugs.matching import share
 from barnrugs.matching.judge import JudgedOutfit
-from barnrugs.matching.reasons import Code, Reason
+from barnrugs.matching.reasons import TOO_WARM, Reason
 from barnrugs.matching.weather import Hour
 from barnrugs.matching.words import PrecipKind
 from barnrugs.weather.spell import WeatherGap
@@ -339,7 +339,7 @@ def _take_off_at(line: Line, taken: Snapshot, slot: Slot) -> datetime | None:
     """
     if line.decision or not line.advice or not line.given:
         return None
-    if Code.OFF_AT not in {reason.code for reason in line.given.reasons}:
+    if not TOO_WARM & {reason.code for reason in line.given.reasons}:
         return None
     times = sessions.times_of(taken.barn)
     within = [

@@ -19,8 +19,8 @@ from barnrugs.matching.reasons import Voice
 from horses.models import Horse
 from inventory.domain import due as domain
 from inventory.domain import lists, sessions, turnout
-from inventory.forms.lists import why_in_words
 from inventory.enums import DecidedBy
+from inventory.forms.lists import why_in_words
 from inventory.models import Blanket, CareJob, ChangeList, ListLine, Wearing
 from inventory.queries import blankets, care, care_queue
 from inventory.queries import damage as alarms
@@ -156,8 +156,8 @@ def _queues(request: HttpRequest, now: datetime) -> dict[str, int]:
 
 @dataclass(frozen=True)
 class Named:
-    """words: what one looks for on the rack. usual: which of the owner's horses usually wears it. late: its staffed time
-    has passed and nobody noted what was done.
+    """words: what one looks for on the rack. usual: which of the owner's horses usually wears it. late: its time has
+    passed and nobody noted what was done.
     """
 
     what: Any

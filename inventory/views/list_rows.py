@@ -19,7 +19,7 @@ from django.utils.translation import gettext_lazy
 from barnrugs.barns import access
 from barnrugs.barns.models import Barn, Person
 from barnrugs.matching.body import layers_dry_m2kw
-from barnrugs.matching.reasons import Code, Level, Reason, Voice
+from barnrugs.matching.reasons import TOO_WARM, Code, Level, Reason, Voice
 from barnrugs.matching.units import M2KW_PER_TOG
 from barnrugs.matching.words import Front, Kind, State, Verdict
 from horses.models import Horse, PaddockStay
@@ -263,7 +263,7 @@ def _is_soaked(tag: str, around: Surroundings) -> bool:
 
 def _nobody_off(line: ListLine) -> bool:
     """Whether it gets too warm and no later list takes it off. What a keeper decided is asked of the manager."""
-    too_warm = any(one.get("code") == Code.OFF_AT for one in line.reasons)
+    too_warm = any(one.get("code") in TOO_WARM for one in line.reasons)
     return too_warm and not line.take_off_at and line.decided_by == DecidedBy.COMPUTED
 
 

@@ -45,7 +45,8 @@ PHONE = Screen("phone", 360, 740, "light")
 PHONE_AT_NIGHT = Screen("phone", 360, 740, "dark")
 DESKTOP = Screen("desktop", 1280, 800, "light")
 DESKTOP_AT_NIGHT = Screen("desktop", 1280, 800, "dark")
-SCREENS = (PHONE, PHONE_AT_NIGHT, DESKTOP, DESKTOP_AT_NIGHT)
+SCREENS = (PHONE_AT_NIGHT, DESKTOP) if settings.HARNESS < 1 else (PHONE, PHONE_AT_NIGHT, DESKTOP, DESKTOP_AT_NIGHT)
+"""Each size and each scheme once; every pair of them where the heavy tests run whole."""
 
 
 @dataclass

@@ -193,6 +193,16 @@ def test_too_warm_by_noon_is_said_with_the_hour():
     assert off.say(Voice(ZoneInfo("Europe/Oslo"))).startswith("Off at 21:00:")
 
 
+def test_too_warm_from_the_start_is_said_so_and_not_to_be_taken_off_at_the_start():
+    hours = tuple(hour(index, air_c, 2) for index, air_c in enumerate([4, 3, -12]))
+    judged = named(choose(animal(), Stay(hours), [turnout(200)]), "T")
+    codes = {reason.code for reason in judged.cautions}
+    assert Code.WARM_AT in codes
+    assert Code.OFF_AT not in codes
+    warm = next(reason for reason in judged.cautions if reason.code is Code.WARM_AT)
+    assert warm.params["warm_times"] == tuple(one.time for one in hours[:2])
+
+
 def test_the_bare_horse_has_nothing_to_take_off():
     assert bare_cautions(stay(19), coat_mm=40) == set()
 
