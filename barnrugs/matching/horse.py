@@ -6,15 +6,15 @@ from barnrugs.matching.words import Build, Clip, Feed, Habit, Lining, Need
 
 
 @dataclass(frozen=True, slots=True)
-class FeltWarm:
-    """What a horse wore when a hand felt it too warm: fill in g, layers, and whether the neck was covered."""
+class WornThen:
+    """What a horse wore when a hand felt it: fill in g, layers, and whether the neck was covered."""
 
     fill_g: float
     layers: int
     neck: bool = False
 
 
-NOTHING_AT_ALL = FeltWarm(-1.0, 0)
+NOTHING_AT_ALL = WornThen(-1.0, 0)
 """Less than any blanket: what is on comes off and nothing goes on."""
 
 
@@ -27,7 +27,8 @@ class Horse:
     size line in inches; back_length_cm: the continental line; either or both may be unknown. offset_c: what hand checks
     have taught, -10 to 10. measured_days_ago: age of the measurement, None if unknown. alone: turned out without
     company, None if unknown. on_now: tags of what it wears, innermost first. felt_warm: nothing warmer is offered, None
-    where no hand felt it too warm of late.
+    where no hand felt it too warm of late. felt_cold: nothing lighter is right, and it
+    passes for no hardy one; None where no hand felt it cold of late.
     """
 
     mass_kg: float
@@ -48,4 +49,5 @@ class Horse:
     on_now: tuple[str, ...] = ()
     measured_days_ago: int | None = None
     alone: bool | None = None
-    felt_warm: FeltWarm | None = None
+    felt_warm: WornThen | None = None
+    felt_cold: WornThen | None = None

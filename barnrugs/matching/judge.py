@@ -132,12 +132,13 @@ class Judge:
         refusals = [reason for ruling in rulings for reason in ruling.refusals] or list(_warmer_than_felt(self, outfit))
         cautions = [reason for ruling in rulings for reason in ruling.cautions]
         cautions += [reason for caution in _OUTFIT_CAUTIONS for reason in caution(self, warmth)]
+        score = warmth.score + (LIGHTER_COSTS if _is_lighter_than_felt(self, outfit) else 0.0)
         return JudgedOutfit(
             outfit=outfit,
-            verdict=verdict(warmth.score, refused=bool(refusals), cautions=len(cautions)),
+            verdict=verdict(score, refused=bool(refusals), cautions=len(cautions)),
             refused=WORDS[refusals[0].code] if refusals else None,
             reasons=(*refusals, in_words(warmth), *cautions, *_notes(self.at, warmth)),
-            score=warmth.score,
+            score=score,
             tog=warmth.tog,
             hay_kg_per_day=warmth.hay_kg_per_day,
             low_c=warmth.low_c,
@@ -154,6 +155,10 @@ class Judge:
         pieces = [(layer, Role.UNDER) for layer in outfit.layers[:-1]]
         pieces += [(piece, Role.OUTERMOST) for piece in (outfit.outer, outfit.neck_cover) if piece]
         return [self.ruling(piece, role) for piece, role in pieces]
+
+
+LIGHTER_COSTS: Final = 100.0
+"""Added to the score of what is lighter than that in which a hand felt the horse cold (A): never right, never before."""
 
 
 def verdict(score: float, *, refused: bool, cautions: int) -> Verdict:
@@ -246,12 +251,30 @@ def _dry_first(judge: Judge, warmth: Warmth) -> Iterator[Reason]:
         yield because(Code.RUB_DOWN, wet_pct=100 * at.wet)
 
 
+def _felt_cold(judge: Judge, warmth: Warmth) -> Iterator[Reason]:
+    """A hand felt the horse cold, and this is no more than it wore then."""
+    felt = judge.at.horse.felt_cold
+    if felt and _weight(warmth.outfit) <= (felt.fill_g, felt.layers):
+        yield because(Code.FELT_COLD)
+
+
+def _is_lighter_than_felt(judge: Judge, outfit: Outfit) -> bool:
+    felt = judge.at.horse.felt_cold
+    return felt is not None and _weight(outfit) < (felt.fill_g, felt.layers)
+
+
+def _weight(outfit: Outfit) -> tuple[float, int]:
+    """Fill in g, then the number of layers."""
+    return outfit.fill_g, len(outfit.layers)
+
+
 _OUTFIT_CAUTIONS: Final[tuple[Callable[[Judge, Warmth], Iterator[Reason]], ...]] = (
     _off_at,
     _bare_in_rain,
     _rain_unknown,
     _dry_first,
     _old_measure,
+    _felt_cold,
 )
 
 
@@ -264,7 +287,7 @@ def _warmer_than_felt(judge: Judge, outfit: Outfit) -> Iterator[Reason]:
     felt = judge.at.horse.felt_warm
     if felt is None or not outfit.layers:
         return
-    more = (outfit.fill_g, len(outfit.layers)) > (felt.fill_g, felt.layers)
+    more = _weight(outfit) > (felt.fill_g, felt.layers)
     if more or (outfit.neck and not felt.neck):
         yield because(Code.REFUSED_FELT_WARM, tag=" + ".join(outfit.tags))
 

@@ -102,9 +102,9 @@ def _by_row(horse: Horse, outfits: Sequence[Outfit], comfort: Comfort) -> list[t
 
 
 def is_hardy(horse: Horse) -> bool:
-    """Unclipped, well coated, in good flesh, without needs: such a horse stands some cold."""
+    """Unclipped, well coated, in good flesh, without needs, not felt cold: such a horse stands some cold."""
     in_coat = horse.clip is Clip.NONE and horse.coat_depth_mm >= HARDY_COAT_MM
-    return in_coat and horse.bcs >= HARDY_BCS and not horse.needs
+    return in_coat and horse.bcs >= HARDY_BCS and not horse.needs and horse.felt_cold is None
 
 
 def _in_hand(horse: Horse, comfort: Comfort) -> NDArray[np.bool_]:

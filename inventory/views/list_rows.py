@@ -458,8 +458,9 @@ def _tags(tags: Sequence[str]) -> str:
 def _warnings(line: ListLine, around: Surroundings) -> Iterator[str]:
     """The gravest first."""
     horse = line.horse
-    if line.horse_id in around.checks:
-        yield from _felt(around.checks[line.horse_id], around.barn)
+    check = around.checks.get(line.horse_id)
+    if check and line.change_list.due_at < check.at + hand_checks.LATELY:
+        yield from _felt(check, around.barn)
     yield from _off_with_it(line, around)
     if horse.vet_note and vet_holds(horse, around.barn, around.now):
         yield _("Veterinarian's note: %(note)s") % {"note": horse.vet_note}

@@ -17,6 +17,7 @@ from barnrugs.weather.overlay import demo_year
 from horses.models import Horse
 from inventory.domain import hand_checks as domain
 from inventory.domain import lists, sessions, snapshot
+from inventory.domain.advice import Conditions
 from inventory.enums import Felt
 from inventory.models import Blanket, HandCheck, ListLine
 from inventory.queries import wearings
@@ -118,6 +119,41 @@ def test_cold_readings_ask_for_more_and_taken_back_ones_for_nothing(cast, weathe
     check.refresh_from_db()
     assert check.taken_back_at
     assert JournalEntry.objects.filter(action__startswith="hand_check").count() == 2
+
+
+MILD = Conditions(air_c=3, wind_10m_ms=2)
+
+
+@pytest.mark.parametrize(("felt", "below"), [("cold", 4), ("cool", 0)])
+def test_felt_cold_what_it_wore_is_too_little_for_two_hours(cast, felt, below):
+    """What was felt is then what is computed: 4 degC below the band at cold, below it at cool (science, assumed)."""
+    lists.ensure(cast.barn, sessions.at_hand(cast.barn, NOW), at=NOW, conditions=MILD)
+    line = ListLine.objects.get(horse=cast.owners_horse)
+    check = checked(cast, felt)
+    assert check.above_low_c > 4
+    subject = snapshot.read(cast.barn, NOW, only=cast.owners_horse).subject(cast.owners_horse)
+    offset_c = subject.value_from(NOW).offset_c
+    assert offset_c == pytest.approx(min(10, check.above_low_c + below))
+    assert subject.value_from(NOW + timedelta(hours=3)).offset_c < offset_c
+    after = ListLine.objects.get(pk=line.pk)
+    fill = {one.tag: one.fill_g for one in Blanket.objects.all()}
+    assert sum(fill[tag] for tag in line.tags_to) < 200
+    assert sum(fill[tag] for tag in after.tags_to) >= 200 or felt == "cool"
+    assert after.verdict != "wear" or after.tags_to != ["WRN22"] or felt == "cool"
+
+
+def test_a_chart_that_keeps_a_cold_horse_as_it_is_is_not_called_right(cast):
+    made = lists.ensure(cast.barn, sessions.at_hand(cast.barn, NOW), at=NOW, conditions=MILD)
+    chart = make.ChartFactory(barn=cast.barn, horse=cast.owners_horse)
+    make.ChartRowFactory(chart=chart, tags="WRN22")
+    lists.replan(cast.owners_horse, at=NOW)
+    line = ListLine.objects.get(change_list=made, horse=cast.owners_horse)
+    assert (line.decided_by, line.tags_to) == ("owner", ["WRN22"])
+    checked(cast, "cold")
+    line.refresh_from_db()
+    assert (line.decided_by, line.tags_to) == ("owner", ["WRN22"])
+    assert line.verdict == "caution"
+    assert "felt_cold" in [one.get("code") for one in line.reasons]
 
 
 def test_two_taps_from_a_line(cast, sign_in):

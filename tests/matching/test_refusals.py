@@ -7,12 +7,24 @@ import pytest
 
 from barnrugs.matching.choose import Request, choose, choose_herd
 from barnrugs.matching.fit import Size
-from barnrugs.matching.horse import NOTHING_AT_ALL, FeltWarm
+from barnrugs.matching.horse import NOTHING_AT_ALL, WornThen
 from barnrugs.matching.outfit import Blanket
 from barnrugs.matching.reasons import SENTENCES, Code, Level
 from barnrugs.matching.refusals import TABLE, WORDS, Sky, Subject, situation
 from barnrugs.matching.weather import Stay
-from barnrugs.matching.words import Fit, Front, Habit, Kind, Neck, PlaceKind, PrecipKind, Refusal, State, Waterproofing
+from barnrugs.matching.words import (
+    Fit,
+    Front,
+    Habit,
+    Kind,
+    Neck,
+    PlaceKind,
+    PrecipKind,
+    Refusal,
+    State,
+    Verdict,
+    Waterproofing,
+)
 from tests.matching.choice_builders import animal, caution_codes, liner, made, named, stable, turnout
 from tests.matching.weather_builders import SHED, STALL, rainy, stay
 
@@ -199,13 +211,13 @@ def test_nothing_filled_or_waterproof_on_a_sweating_horse(blanket: Blanket, refu
 @pytest.mark.parametrize(
     ("felt", "tags", "refused"),
     [
-        (FeltWarm(200, 1), ("T",), None),
-        (FeltWarm(100, 1), ("T",), Refusal.FELT_WARM),
-        (FeltWarm(200, 1), ("L", "T"), Refusal.FELT_WARM),
-        (FeltWarm(300, 2), ("L", "T"), None),
-        (FeltWarm(200, 1), ("N",), Refusal.FELT_WARM),
-        (FeltWarm(200, 1, neck=True), ("N",), None),
-        (FeltWarm(0, 0), ("R",), Refusal.FELT_WARM),
+        (WornThen(200, 1), ("T",), None),
+        (WornThen(100, 1), ("T",), Refusal.FELT_WARM),
+        (WornThen(200, 1), ("L", "T"), Refusal.FELT_WARM),
+        (WornThen(300, 2), ("L", "T"), None),
+        (WornThen(200, 1), ("N",), Refusal.FELT_WARM),
+        (WornThen(200, 1, neck=True), ("N",), None),
+        (WornThen(0, 0), ("R",), Refusal.FELT_WARM),
         (NOTHING_AT_ALL, ("H",), Refusal.FELT_WARM),
         (NOTHING_AT_ALL, (), None),
     ],
@@ -221,7 +233,7 @@ def test_nothing_warmer_than_what_a_hand_felt_to_be_too_warm(felt, tags, refused
 
 def test_warm_does_not_hide_that_nothing_may_go_out():
     """What speaks against every blanket is the rain, not the hand: the horse is kept in all the same."""
-    felt, rain = FeltWarm(0, 0), stay(-5, 8, hours=6, precip_mm=2.0)
+    felt, rain = WornThen(0, 0), stay(-5, 8, hours=6, precip_mm=2.0)
     assert choose(animal(felt_warm=felt), rain, [stable(200, "S")]).keep_in.code is Code.KEEP_IN
     assert choose(animal(), rain, [stable(200, "S")]).keep_in.code is Code.KEEP_IN
     assert choose(animal(felt_warm=felt), rain, [stable(200, "S"), turnout(200, "T")]).keep_in is None
@@ -247,3 +259,26 @@ def test_a_refused_outfit_still_carries_its_band():
 def test_places_are_turnout_or_stall():
     """A new kind of place needs its weather cases looked at."""
     assert set(PlaceKind) == {PlaceKind.TURNOUT, PlaceKind.STALL}
+
+
+@pytest.mark.parametrize(
+    ("felt", "lighter", "no_more"),
+    [
+        (WornThen(200, 1), {(), ("S",)}, {(), ("S",), ("T",)}),
+        (WornThen(0, 0), set(), {()}),
+        (None, set(), set()),
+    ],
+)
+def test_felt_cold_nothing_lighter_is_right_and_what_it_wore_is_no_longer_simply_right(felt, lighter, no_more):
+    blankets = [turnout(200, "T"), turnout(0, "S"), turnout(400, "H")]
+    at = stay(8, 1)
+    advice = choose(animal(felt_cold=felt), at, blankets)
+    plain = {one.tags: one for one in choose(animal(), at, blankets).outfits}
+    judged = {one.tags: one for one in advice.outfits if one.refused is None}
+    assert {tags for tags, one in judged.items() if one.score > plain[tags].score + 50} == lighter
+    assert all(judged[tags].verdict is Verdict.NO for tags in lighter)
+    said = {tags for tags, one in judged.items() if Code.FELT_COLD in {reason.code for reason in one.reasons}}
+    assert said == no_more
+    if felt and felt.fill_g:
+        assert plain[()].score < plain[("T",)].score
+        assert advice.chosen.outfit.fill_g >= felt.fill_g
