@@ -69,7 +69,7 @@ def rain_on(worn: Sequence[Wearing], barn: Barn, at: datetime) -> Record:
     """
     if not worn:
         return Record({})
-    first = max(min(wearing.on_at for wearing in worn), at - LOOKED_BACK)
+    first = max(min(wearing.since for wearing in worn), at - LOOKED_BACK)
     if first >= at:
         return Record({wearing.pk: Rain() for wearing in worn})
     try:
@@ -90,7 +90,7 @@ def _stays(worn: Iterable[Wearing], barn: Barn, at: datetime) -> dict[int, Paddo
 
 
 def _rain(wearing: Wearing, stay: PaddockStay | None, hours: Iterable[Hour], barn: Barn) -> Rain:
-    begun = wearing.on_at.replace(minute=0, second=0, microsecond=0)
+    begun = wearing.since.replace(minute=0, second=0, microsecond=0)
     out = [
         hour
         for hour in hours

@@ -101,6 +101,7 @@ def put_back(ended: Wearing, *, actor: Actor, why: str = "") -> Wearing:
         layer=ended.layer,
         neck_on=ended.neck_on,
         soaked_at=ended.soaked_at,
+        unbroken_since=ended.since,
         on_at=max(actor.at, ended.off_at or actor.at),
         on_by=actor.person,
     )
@@ -215,7 +216,7 @@ def _refuse_worn(blanket: Blanket) -> None:
     if worn:
         raise Refused(
             _("%(tag)s is on %(horse)s: %(who)s put it on at %(time)s. Take it off there first.")
-            % {"tag": blanket, "horse": worn.horse, "who": worn.on_by, "time": _clock(worn.on_at)}
+            % {"tag": blanket, "horse": worn.horse, "who": worn.on_by, "time": _clock(worn.since)}
         )
 
 

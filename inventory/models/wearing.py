@@ -1,3 +1,4 @@
+from datetime import datetime
 from typing import ClassVar
 
 from django.core.validators import MaxValueValidator, MinValueValidator
@@ -12,7 +13,8 @@ from inventory.models.blanket import Blanket
 class Wearing(BarnOwned):
     """A horse wears a blanket, from when it went on until it came off. A blanket has at most one that is open.
 
-    overlaps: a late entry that contradicts another one in the past; both are kept.
+    overlaps: a late entry that contradicts another one in the past; both are kept. unbroken_since: it was on before
+    already, and its taking off was taken back.
     """
 
     blanket = models.ForeignKey(Blanket, on_delete=models.PROTECT, related_name="wearings")
@@ -25,6 +27,7 @@ class Wearing(BarnOwned):
     on_by = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
     off_at = models.DateTimeField(null=True, blank=True)
     off_by = models.ForeignKey(Person, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
+    unbroken_since = models.DateTimeField("on without a break since", null=True, blank=True)
     soaked_at = models.DateTimeField("found soaked", null=True, blank=True)
     overlaps = models.BooleanField(default=False)
 
@@ -48,3 +51,8 @@ class Wearing(BarnOwned):
 
     def __str__(self) -> str:
         return f"{self.blanket} on {self.horse}"
+
+    @property
+    def since(self) -> datetime:
+        """From when on the horse has worn it without a break."""
+        return self.unbroken_since or self.on_at

@@ -121,6 +121,17 @@ def test_a_mis_tap_is_taken_back_with_a_new_entry(cast, made, act):
     assert tags_on(line.horse) == line.tags_to
 
 
+def test_a_blanket_that_a_mis_tap_took_off_has_been_on_since_it_first_went_on(cast, made, act):
+    line = line_of(made, cast.owners_horse)
+    since = wearings.open_on(line.horse).get().on_at
+    for _ in range(2):
+        lists.mark_other(line, to=[], why="Felt warm", actor=act(cast.staff))
+        lists.take_back(line, actor=act(cast.staff))
+    worn = wearings.open_on(line.horse).get()
+    assert worn.on_at > since
+    assert worn.since == since
+
+
 def test_what_was_changed_since_is_not_taken_back(cast, made, act):
     line = changing(made)
     lists.mark_done(line, actor=act(cast.staff))
