@@ -61,6 +61,7 @@ WORDS = {
     "wear": _("Changed"),
     "say_why": _("Say why."),
     "choose": _("Choose one first."),
+    "wet_or_not": _("“Nothing came off wet” is marked, and a place is typed. Which of the two?"),
     "where_hangs": _("Say where it hangs, so that somebody finds it."),
 }
 

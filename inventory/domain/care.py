@@ -61,7 +61,7 @@ def take(
 ) -> CareJob:
     """Takes one step. Refused out of order, with what is possible; refused when somebody moved it since `turn`."""
     job = lock(job)
-    _refuse_moved(job, turn)
+    refuse_moved(job, turn)
     if word == CareWord.DECIDE and details.decision == CareDecision.RETIRE:
         word = CareWord.RETIRE
     if word == CareWord.CHECK_IN and job.step in OFF_SITE:
@@ -88,10 +88,7 @@ def take_back_answer(job: CareJob, *, actor: Actor) -> CareJob:
         raise Refused(_("%(who)s gave this answer, so only %(who)s can take it back.") % {"who": last.by})
     before = job.step
     decided = job.moves.filter(word=CareWord.DECIDE).order_by("pk").last()
-    job.step, job.turn = CareStep.QUOTED, job.turn + 1
-    job.decision = decided.decision if decided else ""
-    job.save(update_fields=["step", "turn", "decision"])
-    last.delete()
+    undo(job, last, {"step": CareStep.QUOTED, "decision": decided.decision if decided else ""})
     after = {"kind": job.kind, "step": job.step, "quote": str(job.quote)}
     journal.write(actor, "care_answer_taken_back", about=[job.blanket], before={"step": before}, after=after)
     return job
@@ -107,21 +104,40 @@ def lock(job: CareJob) -> CareJob:
     )
 
 
+def undo(job: CareJob, move: CareMove, former: Mapping[str, Any]) -> None:
+    """The one way back: the job stands as before its last move; `former` are its fields then. The job must be locked.
+
+    The move goes, the journal keeps it: whoever takes it back writes the entry. A bill's picture stays with the job.
+    """
+    for name, value in former.items():
+        setattr(job, name, value)
+    job.turn += 1
+    job.closed_at = None
+    with refusing({name: _twice() for name in ONCE}):
+        job.save(update_fields=[*former, "turn", "closed_at"])
+    earlier = job.moves.filter(pk__lt=move.pk).order_by("pk").last()
+    if earlier:
+        move.papers.update(move=earlier)
+    move.delete()
+
+
 def _take(job: CareJob, word: CareWord, actor: Actor, details: Details) -> None:
     _refuse_out_of_order(job, word)
-    before = job.step
+    before = {name: getattr(job, name) for name in FORMER}
+    if word == CareWord.CHECK_IN:
+        before["proofed_on"] = job.blanket.proofed_on
     job.step = EFFECTS[word](job, details, actor)
-    if job.step not in table.TABLE[CareStep(before)][word]:
-        raise AssertionError(f"{word} led from {before} to {job.step}")
+    if job.step not in table.TABLE[CareStep(before["step"])][word]:
+        raise AssertionError(f"{word} led from {before['step']} to {job.step}")
     job.turn += 1
     job.closed_at = actor.at if job.step in ENDS else None
-    with refusing({name: _twice() for name in ("care_job_open_once", "inventory_carejob.blanket_id")}):
+    with refusing({name: _twice() for name in ONCE}):
         job.save(update_fields=FIELDS)
     moved = CareMove.objects.create(
         barn=job.barn,
         job=job,
         word=word,
-        came_from=before,
+        came_from=before["step"],
         went_to=job.step,
         at=actor.at,
         by=actor.person,
@@ -135,7 +151,7 @@ def _take(job: CareJob, word: CareWord, actor: Actor, details: Details) -> None:
     if details.paper:
         _keep_paper(moved, details.paper, actor)
     _sync_line(job, word, actor, details)
-    _write(job, word, before, actor, details)
+    _write(moved, before, actor, details)
 
 
 def _keep_paper(moved: CareMove, shrunk: Shrunk, actor: Actor) -> Paper:
@@ -164,11 +180,15 @@ FIELDS: Final = [
     "outcome",
     "closed_at",
 ]
+FORMER: Final = ("step", "decision", "outcome", "do_not_use")
+"""What the journal keeps of the job before a step, so that the step can be taken back."""
+
+ONCE: Final = ("care_job_open_once", "inventory_carejob.blanket_id")
 ANSWERS: Final = (CareWord.APPROVE, CareWord.DECLINE)
 CHECKING: Final = (CareWord.CHECK_IN, CareWord.DO_HERE, CareWord.MISS)
 
 
-def _refuse_moved(job: CareJob, turn: int | None) -> None:
+def refuse_moved(job: CareJob, turn: int | None) -> None:
     if turn is None or turn == job.turn:
         return
     last = job.moves.select_related("by").order_by("-pk").first()
@@ -418,7 +438,7 @@ def open_job(
         **facts,
     )
     job.full_clean(exclude=["barn", "blanket", "payer", "reported_by"], validate_constraints=False)
-    with refusing({name: _twice() for name in ("care_job_open_once", "inventory_carejob.blanket_id")}):
+    with refusing({name: _twice() for name in ONCE}):
         job.save(force_insert=True)
     return job
 
@@ -517,12 +537,14 @@ ACTIONS: Final[Mapping[CareWord, str]] = {
 """Reports are written by damage.py, lost and found and retired by their own functions: one entry for the whole act."""
 
 
-def _write(job: CareJob, word: CareWord, before: str, actor: Actor, details: Details) -> None:
+def _write(moved: CareMove, before: Mapping[str, Any], actor: Actor, details: Details) -> None:
+    job, word = moved.job, CareWord(moved.word)
     if word not in ACTIONS:
         if word == CareWord.REPORT:
-            _write_report(job, actor, details)
+            _write_report(moved, before, actor, details)
         return
     values = {
+        "move": moved.pk,
         "kind": job.kind,
         "step": job.step,
         "decision": details.decision,
@@ -537,19 +559,21 @@ def _write(job: CareJob, word: CareWord, before: str, actor: Actor, details: Det
         "note": details.note,
     }
     kept = {name: str(value) for name, value in values.items() if value not in {None, ""}}
-    journal.write(actor, ACTIONS[word], about=[job.blanket], before={"step": before}, after=kept)
+    journal.write(actor, ACTIONS[word], about=[job.blanket], before=before, after=kept)
 
 
-def _write_report(job: CareJob, actor: Actor, details: Details) -> None:
+def _write_report(moved: CareMove, before: Mapping[str, Any], actor: Actor, details: Details) -> None:
+    job = moved.job
     about = [job.blanket, job.on_horse] if job.on_horse else [job.blanket]
     after = {
+        "move": str(moved.pk),
         "kind": job.kind,
         "part": job.part,
         "do_not_use": job.do_not_use,
         "company": len(job.company),
     }
     name = "damage_reported" if job.part and job.part != DamagedPart.DIRT else "care_asked"
-    journal.write(actor, name, about=about, after=after, why=details.note)
+    journal.write(actor, name, about=about, before=before, after=after, why=details.note)
 
 
 def clock(moment: datetime) -> str:

@@ -1,6 +1,6 @@
 """Where a blanket is put when no horse wears it: one open placing at a time."""
 
-from datetime import date
+from datetime import date, datetime
 
 from barnrugs.barns.journal import Actor
 from inventory.enums import Keeping
@@ -27,3 +27,13 @@ def back_on_rack(blanket: Blanket, *, actor: Actor) -> None:
     """After its work: back to its rack, wherever it was put before it left."""
     if not is_at(blanket, Keeping.RACK) and Placing.objects.filter(blanket=blanket, until__isnull=True).exists():
         place(blanket, Keeping.RACK, actor=actor, where=blanket.rack)
+
+
+def take_back_rack(blanket: Blanket, *, at: datetime) -> None:
+    """What was put back on its rack at that moment never went there: it is where it was before. It must be locked."""
+    racked = Placing.objects.filter(blanket=blanket, kind=Keeping.RACK, since=at, until__isnull=True).first()
+    former = Placing.objects.filter(blanket=blanket, until=at).order_by("pk").last()
+    if racked and former:
+        racked.delete()
+        former.until = None
+        former.save(update_fields=["until"])

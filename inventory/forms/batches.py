@@ -43,3 +43,9 @@ class LineForm(OnceForm):
     outcome = forms.ChoiceField(choices=CheckOutcome.choices)
     cost = MoneyField(label=gettext_lazy("Cost"))
     note = note_field()
+
+
+class CheckBackForm(OnceForm):
+    """A check-in was a mistake; `turn` is its work as it was shown."""
+
+    turn = forms.IntegerField(widget=forms.HiddenInput, min_value=0)

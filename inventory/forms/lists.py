@@ -15,7 +15,7 @@ from barnrugs.matching import units
 from barnrugs.matching.words import PrecipKind
 from inventory.domain.advice import WIND_MS, Conditions
 from inventory.forms.conditions import FALLING, WINDS, air_c
-from inventory.forms.drying import DryingPlace
+from inventory.forms.drying import CameOffForm
 from inventory.models import Blanket, ListLine
 
 BY_TAG = "by_tag"
@@ -76,20 +76,6 @@ class WhyForm(OnceForm):
 
 class NotDoneForm(WhyForm):
     known = NOT_DONE_REASONS
-
-
-class CameOffForm(OnceForm):
-    """What becomes of what comes off. Whoever says where it hangs to dry says that it is wet."""
-
-    wet = forms.BooleanField(label=_("What comes off is wet"), required=False)
-    place = DryingPlace(required=False, help_text=_("For what comes off wet."))
-
-    def clean(self) -> dict[str, Any]:
-        values: dict[str, Any] = super().clean() or {}
-        values["wet"] = bool(values.get("wet") or values.get("place"))
-        if values.get("wet") and not values.get("place"):
-            self.add_error("place", gettext("Say where it hangs, so that somebody finds it."))
-        return values
 
 
 class DoneForm(CameOffForm):

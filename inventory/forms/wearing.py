@@ -4,12 +4,12 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from barnrugs.barns import access
-from barnrugs.barns.forms.once import OnceForm
 from barnrugs.barns.models import Person
+from inventory.forms.drying import CameOffForm
 from inventory.models import Blanket
 
 
-class WearForm(OnceForm):
+class WearForm(CameOffForm):
     """What a horse shall wear from now on, innermost first; no tags: nothing. What comes off is racked or dried."""
 
     tags = forms.CharField(
@@ -19,8 +19,6 @@ class WearForm(OnceForm):
         help_text=_("Tags, the one next to the coat first, a space between. Empty: nothing on."),
     )
     neck = forms.BooleanField(label=_("Neck on"), required=False)
-    wet = forms.BooleanField(label=_("What comes off is wet"), required=False)
-    place = forms.CharField(label=_("Where it dries"), required=False, max_length=60)
     why = forms.CharField(label=_("Why"), required=False, max_length=200)
     back = forms.CharField(widget=forms.HiddenInput, required=False, max_length=300)
 
@@ -41,8 +39,6 @@ class WearForm(OnceForm):
         return [found[tag] for tag in tags]
 
 
-class OffForm(OnceForm):
-    wet = forms.BooleanField(label=_("It is wet"), required=False)
-    place = forms.CharField(label=_("Where it dries"), required=False, max_length=60)
+class OffForm(CameOffForm):
     why = forms.CharField(label=_("Why"), required=False, max_length=200)
     back = forms.CharField(widget=forms.HiddenInput, required=False, max_length=300)

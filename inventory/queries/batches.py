@@ -2,15 +2,17 @@
 
 from typing import Self
 
-from django.db.models import Count, Exists, OuterRef, Q, QuerySet
+from django.db.models import BooleanField, Count, Exists, ExpressionWrapper, F, OuterRef, Q, QuerySet, Subquery
 
 from barnrugs.barns.models import Barn
-from inventory.enums import CareDecision, CareStep, CheckOutcome
-from inventory.models import Batch, BatchLine, CareJob
+from inventory.enums import CareDecision, CareStep, CareWord, CheckOutcome
+from inventory.models import Batch, BatchLine, CareJob, CareMove, Wearing
 from inventory.models.care import OFF_SITE
 from inventory.queries import care
 
 OPEN = Q(outcome__in=["", CheckOutcome.MISSING])
+CHECKED_BY = (CareWord.CHECK_IN, CareWord.MISS)
+"""The steps that say on a batch's list how a line came back."""
 
 
 def of(barn: Barn) -> "BatchQuerySet":
@@ -49,8 +51,14 @@ def unlisted(barn: Barn) -> "QuerySet[CareJob]":
 
 
 def lines(batch: Batch) -> "QuerySet[BatchLine]":
+    """A batch's lines; `may_go_back`: the check-in is the last step of the line's work, and no horse wore it since."""
+    last = CareMove.objects.filter(job=OuterRef("job")).order_by("-pk")
+    worn = Wearing.objects.filter(blanket=OuterRef("job__blanket"), on_at__gt=OuterRef("checked_at"))
+    may_go_back = Q(~Exists(worn), last_word__in=CHECKED_BY, last_at=F("checked_at"))
     return (
         BatchLine.objects.filter(batch=batch)
+        .annotate(last_word=Subquery(last.values("word")[:1]), last_at=Subquery(last.values("at")[:1]))
+        .annotate(may_go_back=ExpressionWrapper(may_go_back, output_field=BooleanField()))
         .select_related("job__blanket__owner", "job__blanket__usual_horse", "checked_by")
         .order_by("job__blanket__tag", "pk")
     )

@@ -108,6 +108,7 @@ def _journal() -> None:
     step("care_answer_taken_back", _("{who} took back the answer to the quote for {blanket} ({kind}){amount}."))
     step("care_came_back", _("{who} noted that {blanket} is back, unchecked.{said}"), ())
     step("care_checked_in", _("{who} checked {blanket} in ({kind}): {outcome}{amount}.{said}"))
+    step("care_check_taken_back", _("{who} took back the check-in of {blanket} ({kind}): {outcome}{amount}."))
     step("care_missing", _("{who} missed {blanket} when the batch came back ({kind}).{said}"), ())
     step("care_done_here", _("{who} finished work on {blanket} in the barn: {kind}{amount}.{said}"))
     journal.register("blanket_lost", _("{who} noted that {blanket} is lost."))

@@ -4,6 +4,7 @@ import uuid
 from decimal import Decimal
 from typing import Any
 
+from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
@@ -12,13 +13,15 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from barnrugs.barns import access
+from barnrugs.barns.forms.once import OnceForm
 from barnrugs.barns.journal import Actor
 from barnrugs.barns.views.pages import BOTH, Page, form_page
 from barnrugs.barns.views.writing import perform
 from inventory.domain import batches as domain
+from inventory.domain import check_back
 from inventory.domain.care import Details
 from inventory.enums import CareStep, CheckOutcome
-from inventory.forms.batches import BatchForm, HandOverForm, LineForm
+from inventory.forms.batches import BatchForm, CheckBackForm, HandOverForm, LineForm
 from inventory.models import Batch, BatchLine, CareJob
 from inventory.queries import batches as queries
 from inventory.sheets import writing
@@ -75,12 +78,11 @@ def batch(request: HttpRequest, pk: int) -> HttpResponse:
     return _page(request, found, HandOverForm(initial={"due_on": found.due_on}))
 
 
-def _page(
-    request: HttpRequest, found: Batch, form: HandOverForm, refused: LineForm | None = None, line: int = 0
-) -> HttpResponse:
+def _page(request: HttpRequest, found: Batch, form: OnceForm, line: int = 0) -> HttpResponse:
+    """The batch with a refused form, if any: that of a line, or the one that hands it over."""
     lines = list(queries.lines(found))
     still_open = [one for one in lines if one.outcome in {"", CheckOutcome.MISSING}]
-    for one in still_open:
+    for one in lines:
         one.once = uuid.uuid4()  # type: ignore[attr-defined]  # each line's form has a number of its own
     return render(
         request,
@@ -89,12 +91,11 @@ def _page(
             "batch": found,
             "lines": lines,
             "open": still_open,
+            "closed": [one for one in lines if one not in still_open and (one.may_go_back or one.pk == line)],
             "checked": len(lines) - len(still_open),
             "cost": sum((one.cost for one in lines if one.cost is not None), Decimal(0)),
             "form": form,
-            "refused": refused,
             "refused_line": line,
-            "refused_closed": line not in {one.pk for one in still_open},
             "printed_at": timezone.now(),
         },
     )
@@ -127,7 +128,25 @@ def batch_check(request: HttpRequest, pk: int) -> HttpResponse:
         return f"{_address(request, line.batch)}#lines"
 
     done = perform(request, form, call) if form.is_valid() else None
-    return done or _page(request, line.batch, HandOverForm(), refused=form, line=line.pk)
+    return done or _page(request, line.batch, form, line=line.pk)
+
+
+@require_POST
+def batch_check_back(request: HttpRequest, pk: int) -> HttpResponse:
+    """The check-in of a line was a mistake."""
+    line = access.fetch(
+        request.person, BatchLine, pk, "change", among=BatchLine.objects.select_related("batch", "job__blanket")
+    )
+    form = CheckBackForm(request.POST)
+
+    def call(actor: Actor) -> str:
+        check_back.take_back(line, turn=form.cleaned_data["turn"], actor=actor)
+        return f"{_address(request, line.batch)}#line_{line.pk}"
+
+    done = perform(request, form, call) if form.is_valid() else None
+    if done and done.status_code == 302:
+        messages.success(request, _("Taken back. Both stand in the log."))
+    return done or _page(request, line.batch, form, line=line.pk)
 
 
 @require_safe

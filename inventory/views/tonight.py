@@ -24,6 +24,8 @@ from inventory.domain import advice, sessions, snapshot
 from inventory.domain.advice import BarnList, Line, Weather
 from inventory.domain.sessions import Slot
 from inventory.forms.conditions import ConditionsForm
+from inventory.forms.drying import CameOffForm
+from inventory.queries import drying
 from inventory.views import answers, band, decisions
 from inventory.views.line_facts import vet_advises_nothing
 from inventory.views.subjects import subject_of
@@ -66,6 +68,7 @@ def tonight(request: HttpRequest) -> HttpResponse:
             **_said(weather, barn),
             "sees_all": access.may_any(request.person, "order", Horse) or request.person.is_staff,
             "may_add": access.may_any(request.person, "add", Horse),
+            **_drying(barn),
         },
     )
 
@@ -86,9 +89,14 @@ def choose(request: HttpRequest, pk: int) -> HttpResponse:
     context["wears"] = [
         (answers.layer(wearing.blanket.tag, taken.blankets), wearing) for wearing in subject_of(taken, horse).wears
     ]
-    context["new_once"] = uuid.uuid4()
+    context |= {"new_once": uuid.uuid4(), "wet_once": uuid.uuid4()}
     context["may_dress"] = access.may(request.person, "dress", horse)
-    return render(request, "inventory/choose.html", context)
+    return render(request, "inventory/choose.html", context | _drying(barn))
+
+
+def _drying(barn: Barn) -> dict[str, Any]:
+    """Where what comes off wet may hang."""
+    return {"hangs": CameOffForm()["place"], "drying_places": drying.places(barn, timezone.now())}
 
 
 def _slot(request: HttpRequest, barn: Barn) -> Slot:

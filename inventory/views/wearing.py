@@ -4,6 +4,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
@@ -15,6 +16,7 @@ from horses.models import Horse
 from inventory.domain import wearing as domain
 from inventory.forms.wearing import OffForm, WearForm
 from inventory.models import Wearing
+from inventory.queries import drying
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -40,7 +42,8 @@ def wear(request: HttpRequest, pk: int) -> HttpResponse:
         if done:
             _tell(request, done, _said(horse, [blanket.tag for blanket in values["tags"]]))
             return done
-    return render(request, "inventory/wear.html", {"horse": horse, "form": form}, status=400 if form.errors else 200)
+    shown = {"horse": horse, "form": form, "drying_places": drying.places(request.barn, timezone.now())}
+    return render(request, "inventory/wear.html", shown, status=400 if form.errors else 200)
 
 
 @require_POST
@@ -61,7 +64,9 @@ def take_off(request: HttpRequest, pk: int) -> HttpResponse:
         if done:
             _tell(request, done, _("%(tag)s is off %(horse)s.") % {"tag": worn.blanket, "horse": worn.horse})
             return done
-    return render(request, "inventory/take_off.html", {"wearing": worn, "horse": worn.horse, "form": form}, status=400)
+    shown = {"wearing": worn, "horse": worn.horse, "form": form}
+    shown["drying_places"] = drying.places(request.barn, timezone.now())
+    return render(request, "inventory/take_off.html", shown, status=400)
 
 
 def _tell(request: HttpRequest, done: HttpResponse, sentence: str) -> None:

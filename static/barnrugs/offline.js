@@ -62,8 +62,11 @@
   };
   const fate = (data) => {
     const wet = data.has("wet");
-    const place = data.getAll("place").map((one) => one.trim()).filter(Boolean).pop() || "";
-    if (wet && !place) throw new Faulty(words.where_hangs);
+    const given = data.getAll("place");
+    const place = given.map((one) => one.trim()).filter(Boolean).pop() || "";
+    const marked = given.length > 1 ? given[0] : null;
+    if (place && marked === "") throw new Faulty(words.wet_or_not);
+    if ((wet || marked === " ") && !place) throw new Faulty(words.where_hangs);
     return { wet, place };
   };
   const listed = (place) => ({

@@ -3,7 +3,7 @@ from datetime import UTC, datetime
 from barnrugs.barns.journal import Actor
 from inventory.domain import batches
 from inventory.domain import care as domain
-from inventory.enums import CareKind, CareStep
+from inventory.enums import CareKind, CareStep, CheckOutcome
 from inventory.models import Batch, CareJob
 from tests.access_table import row
 from tests.cast import Cast
@@ -37,6 +37,13 @@ def batch(cast: Cast) -> Batch:
 def handed_over(cast: Cast) -> Batch:
     made = batch(cast)
     return made if made.handed_at else batches.hand_over(made, actor=by_manager(cast))
+
+
+def checked_in(cast: Cast) -> Batch:
+    made = handed_over(cast)
+    if not made.lines.get().outcome:
+        batches.check_line(made.lines.get(), outcome=CheckOutcome.DONE, actor=by_manager(cast))
+    return made
 
 
 MONTH = {"year": lambda cast: 2026, "month": lambda cast: 1}
@@ -75,6 +82,11 @@ TABLE = {
     ("batch_hand_over", "POST"): row("302 404 404 404 404 404", pk=lambda cast: batch(cast).pk),
     ("batch_check", "POST"): row(
         "302 404 404 404 404 404", pk=lambda cast: handed_over(cast).lines.get().pk, data={"outcome": "done"}
+    ),
+    ("batch_check_back", "POST"): row(
+        "302 404 404 404 404 404",
+        pk=lambda cast: checked_in(cast).lines.get().pk,
+        data={"turn": lambda cast: checked_in(cast).lines.get().job.turn},
     ),
     ("batch_file", "GET"): row("200 404 404 404 404 404", pk=lambda cast: batch(cast).pk, what=lambda cast: "list"),
     ("batch_file", "GET", "check-in"): row(

@@ -201,7 +201,13 @@ class TestWhereAWetOneHangs:
             page.get_by_label("Loft").check()
             if typed:
                 page.get_by_text("It hangs somewhere else").click()
+                page.get_by_label("Nothing came off wet").check()
                 page.get_by_label("Where, in words").fill(typed)
+                expect(page.get_by_label("Somewhere else")).to_be_checked()
+                page.get_by_label("Nothing came off wet").check()
+                page.get_by_role("button", name="Done so").click()
+                expect(page.get_by_text("Which of the two?")).to_be_visible()
+                page.get_by_label("Somewhere else").check()
             else:
                 page.get_by_label("Nothing came off wet").check()
                 sound(phone, "nothing-came-off-wet")

@@ -10,6 +10,7 @@ import pytest
 from django.conf import settings
 from django.contrib.staticfiles import finders
 from django.urls import reverse
+from django.utils.html import escape
 
 from barnrugs.barns.models import JournalEntry
 from barnrugs.barns.models.barn import HouseModel, Units
@@ -296,7 +297,8 @@ def test_what_came_off_wet_hangs_at_its_place(cast, sign_in):
     [
         (["Loft", "Boiler room"], "Boiler room"),
         (["Loft", ""], "Loft"),
-        (["", "Boiler room"], "Boiler room"),
+        ([" ", "Boiler room"], "Boiler room"),
+        (["Boiler room"], "Boiler room"),
         (["", ""], ""),
     ],
 )
@@ -307,6 +309,22 @@ def test_what_is_typed_counts_before_what_is_tapped_and_neither_is_dry(cast, sig
     assert sign_in(cast.staff).post(url, data).status_code == 302
     placing = cast.worn.placings.filter(until=None, kind="drying").first()
     assert (placing.place if placing else "") == hangs
+
+
+@pytest.mark.parametrize(
+    ("sent", "said"), [(["", "Boiler <room>"], "Which of the two?"), ([" ", ""], "Say where it hangs")]
+)
+def test_a_place_that_contradicts_its_button_is_questioned_and_stays_typed(cast, sign_in, sent, said):
+    ended = {"since": now() - timedelta(days=9), "until": now() - timedelta(days=8)}
+    make.PlacingFactory(blanket=cast.owners_blanket, kind="drying", place="Loft", **ended)
+    line = line_of(cast)
+    ListLine.objects.filter(pk=line.pk).update(tags_to=[])
+    answer = sign_in(cast.staff).post(of_line("line_done", line), {"once": str(uuid.uuid4()), "place": sent})
+    assert answer.status_code == 200
+    assert said in answer.context["form"].errors["place"][0]
+    assert f'name="place" value="{escape(sent[1])}"' in answer.text
+    line.refresh_from_db()
+    assert (line.outcome, cast.worn.placings.filter(until=None, kind="drying").exists()) == ("", False)
 
 
 def test_what_was_found_soaked_does_not_go_on_its_rack_dry(cast, sign_in):

@@ -123,13 +123,13 @@ def test_choose_says_why_a_blanket_is_refused(cast, sign_in):
 
 def test_the_lists_queries_do_not_grow_with_horses_or_blankets(cast, sign_in, django_assert_num_queries):
     client = sign_in(cast.staff)
-    with django_assert_num_queries(19):
+    with django_assert_num_queries(20):
         client.get(tonight(cast), COLD)
     for number in range(4):
         horse = make.HorseFactory(barn=cast.barn, name=f"More {number}")
         make.MeasurementFactory(horse=horse)
         make.BlanketFactory.create_batch(3, barn=cast.barn, usual_horse=horse, owner=cast.owner)
-    with django_assert_num_queries(19):
+    with django_assert_num_queries(20):
         client.get(tonight(cast), COLD)
 
 

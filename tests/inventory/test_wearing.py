@@ -1,9 +1,12 @@
 """Putting on and taking off through the pages: each write works, refuses a bad form, keeps others out, happens once."""
 
+import re
 import uuid
+from datetime import timedelta
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
 from barnrugs.barns.domain.refusal import Refused
 from barnrugs.barns.models import JournalEntry
@@ -157,7 +160,7 @@ def test_take_off_without_signing_in_leads_to_the_sign_in_page(cast, client):
 
 
 def test_take_off_sent_again_happens_once(cast, sign_in):
-    client, fields = sign_in(cast.staff), sent(wet="on")
+    client, fields = sign_in(cast.staff), sent(wet="on", place="Loft")
     client.post(off_url(cast), fields)
     entries = JournalEntry.objects.count()
     assert client.post(off_url(cast), fields).status_code == 302
@@ -214,3 +217,68 @@ def test_a_change_leaves_on_what_stays(cast, act):
     assert cast.wearing.off_at is None
     domain.change(cast.owners_horse, to=[cast.owners_liner, cast.worn], actor=act(cast.staff))
     assert tags_on(cast.owners_horse) == [cast.owners_liner.tag, cast.worn.tag]
+
+
+# Where what comes off wet hangs
+
+
+@pytest.fixture
+def known(cast):
+    """The loft is where a wet one hung before."""
+    ended = {"since": timezone.now() - timedelta(days=9), "until": timezone.now() - timedelta(days=8)}
+    return make.PlacingFactory(blanket=cast.owners_blanket, kind="drying", place="Loft", **ended)
+
+
+def choose_url(cast):
+    return reverse("choose", args=[cast.barn.slug, cast.owners_horse.pk])
+
+
+def radios(text):
+    return re.findall(r'type="radio" name="place" value="([^"]*)" id="hangs', text)
+
+
+def test_taken_off_wet_it_is_asked_where_it_hangs(cast, sign_in, known):
+    client = sign_in(cast.staff)
+    asked = client.post(off_url(cast), sent(wet="on"))
+    assert asked.status_code == 400
+    assert asked.context["form"].errors["place"] == ["Say where it hangs, so that somebody finds it."]
+    assert radios(asked.text) == ["", "Loft", " "]
+    assert tags_on(cast.owners_horse) == [cast.worn.tag]
+    assert client.post(off_url(cast), sent(wet="on", place=["Loft", ""])).status_code == 302
+    placing = Placing.objects.get(blanket=cast.worn, until__isnull=True)
+    assert (placing.kind, placing.place) == (Keeping.DRYING, "Loft")
+
+
+@pytest.mark.parametrize("url", [wear_url, off_url])
+def test_a_place_typed_beside_nothing_wet_is_questioned_and_stays_typed(cast, sign_in, known, url):
+    answer = sign_in(cast.staff).post(url(cast), sent(tags="", place=["", "Old dairy"]))
+    assert answer.status_code == 400
+    assert "Which of the two?" in answer.context["form"].errors["place"][0]
+    assert 'value="Old dairy"' in answer.text
+    assert 'id="hangs-else" data-else checked' in answer.text
+    assert tags_on(cast.owners_horse) == [cast.worn.tag]
+    assert sign_in(cast.staff).post(url(cast), sent(tags="", place=[" ", "Old dairy"])).status_code == 302
+    assert Placing.objects.get(blanket=cast.worn, until__isnull=True).place == "Old dairy"
+
+
+def test_the_pages_that_dress_a_horse_offer_the_known_places(cast, sign_in, known):
+    client = sign_in(cast.staff)
+    cold = {"asked": "1", "weather": "own", "air": "-15", "wind": "breezy", "falling": "dry", "place": "turnout"}
+    assert radios(client.get(wear_url(cast)).text) == ["", "Loft", " "]
+    chosen = client.get(choose_url(cast), cold)
+    offers = [shown for shown, _band in chosen.context["outfits"] + chosen.context["more"] if not shown.worn_now]
+    assert offers
+    assert radios(chosen.text) == ["Loft", " ", *["", "Loft", " "] * len(offers)]
+    tonight = client.get(reverse("tonight", args=[cast.barn.slug]), cold)
+    changing = [row for row in tonight.context["rows"] if row.wears and row.shown and not row.shown.worn_now]
+    assert changing
+    assert radios(tonight.text) == ["", "Loft", " "] * len(changing)
+    for text in (chosen.text, tonight.text):
+        ids = re.findall(r' id="([^"]+)"', text)
+        assert len(ids) == len(set(ids))
+
+
+def test_a_barn_that_hung_nothing_yet_is_asked_in_words(cast, sign_in):
+    text = sign_in(cast.staff).get(wear_url(cast)).text
+    assert radios(text) == []
+    assert text.count('name="place"') == 1

@@ -29,6 +29,7 @@ STATIC = (
     "barnrugs/queue.js",
     "barnrugs/offline.js",
     "barnrugs/lists.js",
+    "barnrugs/drying.js",
     "barnrugs/this_phone.js",
     "barnrugs/picture.js",
     "django_htmx/htmx-2.min.js",
