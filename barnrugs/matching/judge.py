@@ -158,7 +158,7 @@ class Judge:
 
 
 LIGHTER_COSTS: Final = 100.0
-"""Added to the score of what is lighter than that in which a hand felt the horse cold (A): never right, never before."""
+"""Added to the score of what is lighter than what it wore when a hand felt it cold (A): never right, never first."""
 
 
 def verdict(score: float, *, refused: bool, cautions: int) -> Verdict:
