@@ -251,11 +251,13 @@ def _dry_first(judge: Judge, warmth: Warmth) -> Iterator[Reason]:
         yield because(Code.RUB_DOWN, wet_pct=100 * at.wet)
 
 
-def _felt_cold(judge: Judge, warmth: Warmth) -> Iterator[Reason]:
-    """A hand felt the horse cold, and this is no more than it wore then."""
-    felt = judge.at.horse.felt_cold
-    if felt and _weight(warmth.outfit) <= (felt.fill_g, felt.layers):
+def _as_felt(judge: Judge, warmth: Warmth) -> Iterator[Reason]:
+    """A hand felt the horse cold, and this is no more than it wore then; or too warm, and this is no less."""
+    cold, warm, weight = judge.at.horse.felt_cold, judge.at.horse.felt_warm, _weight(warmth.outfit)
+    if cold and weight <= (cold.fill_g, cold.layers):
         yield because(Code.FELT_COLD)
+    if warm and warm.layers and weight >= (warm.fill_g, warm.layers):
+        yield because(Code.FELT_WARM)
 
 
 def _is_lighter_than_felt(judge: Judge, outfit: Outfit) -> bool:
@@ -274,7 +276,7 @@ _OUTFIT_CAUTIONS: Final[tuple[Callable[[Judge, Warmth], Iterator[Reason]], ...]]
     _rain_unknown,
     _dry_first,
     _old_measure,
-    _felt_cold,
+    _as_felt,
 )
 
 

@@ -86,6 +86,7 @@ class Code(StrEnum):
     OFF_AT = "off_at"
     WARM_AT = "warm_at"
     FELT_COLD = "felt_cold"
+    FELT_WARM = "felt_warm"
     RUB_DOWN = "rub_down"
     COOL_FIRST = "cool_first"
     WALK_FIRST = "walk_first"
@@ -244,6 +245,7 @@ SENTENCES: Final[Mapping[Code, Sentence]] = {
         C, "More than {limit_deg} too warm under it from the start, at {warm_times}, by up to {by_deg}."
     ),
     Code.FELT_COLD: Sentence(C, "A hand just felt it cold, and this is no more than it wore then."),
+    Code.FELT_WARM: Sentence(C, "A hand just felt it too warm, and this is no less than it wore then."),
     Code.RUB_DOWN: Sentence(
         C, "Rub it down first: this horse is wet ({wet_pct} %); if it shivers, call the veterinarian."
     ),

@@ -188,6 +188,7 @@ SPANISH: Final = Language(
             "Debajo hay más de {limit_deg} de calor de más desde el principio, a las {warm_times}, hasta {by_deg}."
         ),
         Code.FELT_COLD: "Al tocarlo se sintió frío, y esto no es más de lo que llevaba.",
+        Code.FELT_WARM: "Al tocarlo se sintió demasiado caliente, y esto no es menos de lo que llevaba.",
         Code.RUB_DOWN: (
             "Primero frótelo hasta secarlo: este caballo está mojado ({wet_pct} %); si tiembla, llame al veterinario."
         ),

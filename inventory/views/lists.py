@@ -272,7 +272,14 @@ def _line_page(request: HttpRequest, found: ListLine, form: OnceForm, status: in
     around = list_rows.read(request.person, [found], timezone.now())
     shown = list_rows.row(found, around)
     may = access.may(request.person, "change", found)
-    context = {"row": shown, "form": form, "may": may, **line_facts.facts(request, found, shown)}
+    weather = Weather(domain.hours_of(found.change_list), found.change_list.weather.get("source", ""))
+    context = {
+        "row": shown,
+        "form": form,
+        "may": may,
+        "weather": summary(weather, request.barn) if weather.hours else "",
+        **line_facts.facts(request, found, shown),
+    }
     return render(request, "inventory/line.html", context, status=status)
 
 

@@ -282,3 +282,10 @@ def test_felt_cold_nothing_lighter_is_right_and_what_it_wore_is_no_longer_simply
     if felt and felt.fill_g:
         assert plain[()].score < plain[("T",)].score
         assert advice.chosen.outfit.fill_g >= felt.fill_g
+
+
+def test_felt_warm_what_it_wore_is_not_simply_right_any_more():
+    advice = choose(animal(felt_warm=WornThen(200, 1)), COLD_DRY, [turnout(200, "T"), turnout(100, "L")])
+    said = {one.tags for one in advice.outfits if Code.FELT_WARM in {reason.code for reason in one.reasons}}
+    assert said == {("T",)}
+    assert named(advice, "T").verdict is not Verdict.WEAR
