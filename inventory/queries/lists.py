@@ -1,11 +1,12 @@
 """Lists of the staffed times and their lines."""
 
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 
 from django.db.models import Count, Prefetch, Q, QuerySet
 
 from barnrugs.barns.models import Barn
 from horses.enums import Presence
+from horses.models import Horse
 from inventory.models import ChangeList, ListLine
 
 LATE = timedelta(hours=24)
@@ -35,6 +36,13 @@ def with_progress(found: QuerySet[ChangeList]) -> QuerySet[ChangeList]:
         left_lines=Count("lines", filter=Q(lines__outcome="not_done")),
         open_lines=Count("lines", filter=here & Q(lines__outcome="")),
     )
+
+
+def promised(barn: Barn, day: date, session: str, but: Horse) -> dict[str, str]:
+    """Which blankets the open lines of other horses on one list count on: tag to the horse's name."""
+    theirs = ListLine.objects.filter(barn=barn, change_list__day=day, change_list__session=session, outcome="")
+    found = to_do(theirs).exclude(horse=but).select_related("horse").order_by("-order", "pk")
+    return {tag: line.horse.name for line in found for tag in line.tags_to}
 
 
 def note_before(change_list: ChangeList) -> ChangeList | None:

@@ -2,7 +2,7 @@
 
 import uuid
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
@@ -25,7 +25,9 @@ from inventory.domain.advice import BarnList, Line, Weather
 from inventory.domain.sessions import Slot
 from inventory.forms.conditions import ConditionsForm
 from inventory.forms.drying import CameOffForm
+from inventory.models import ChangeList
 from inventory.queries import drying
+from inventory.queries import lists as list_queries
 from inventory.views import answers, band, decisions
 from inventory.views.line_facts import vet_advises_nothing
 from inventory.views.subjects import subject_of
@@ -86,12 +88,31 @@ def choose(request: HttpRequest, pk: int) -> HttpResponse:
     if weather:
         line = advice.advise(taken, horse, weather.hours, _one_place(form))
         context |= _outfits(line, barn, taken) | _said(weather, barn)
+        context["outfits"] = _promised(request, context["outfits"], slot, horse)
     context["wears"] = [
         (answers.layer(wearing.blanket.tag, taken.blankets), wearing) for wearing in subject_of(taken, horse).wears
     ]
     context |= {"new_once": uuid.uuid4(), "wet_once": uuid.uuid4()}
     context["may_dress"] = access.may(request.person, "dress", horse)
     return render(request, "inventory/choose.html", context | _drying(barn))
+
+
+def _promised(
+    request: HttpRequest, outfits: Sequence[tuple[answers.Shown, Any]], slot: Slot, horse: Horse
+) -> list[tuple[answers.Shown, Any]]:
+    """With a caution where the list of that time counts on a blanket for another horse."""
+    names = access.may_any(request.person, "see", ChangeList)
+    others = list_queries.promised(request.barn, slot.day, slot.session, horse)
+    found = []
+    for shown, drawing in outfits:
+        told = [
+            _("%(tag)s goes on %(horse)s by this list: have the list advised again after taking it.")
+            % {"tag": layer.tag, "horse": others[layer.tag] if names else _("another horse")}
+            for layer in shown.layers
+            if layer.tag in others
+        ]
+        found.append((replace(shown, cautions=(*shown.cautions, *told)), drawing))
+    return found
 
 
 def _drying(barn: Barn) -> dict[str, Any]:

@@ -7,7 +7,9 @@ from django.utils import timezone
 from barnrugs.barns.models.barn import Units
 from horses.models import Horse
 from inventory.domain import sessions
+from inventory.models import ListLine
 from tests import factories as make
+from tests.inventory.lists import line_of
 
 pytestmark = pytest.mark.django_db
 COLD = {"asked": "1", "weather": "own", "air": "5", "wind": "breezy", "falling": "dry", "place": "turnout"}
@@ -160,3 +162,16 @@ def test_choose_from_a_line_is_for_the_hours_of_its_list(cast, sign_in):
         assert answer.context["slot"] == slot
         assert answer.context["weather"].hours[0].time >= slot.due_at
     assert sign_in(cast.staff).get(choose(cast, cast.owners_horse), COLD | {"day": "x"}).status_code == 200
+
+
+def test_choose_says_whom_the_list_of_that_time_promised_a_blanket(cast, sign_in):
+    line = line_of(cast, "other_horse")
+    ListLine.objects.filter(pk=line.pk).update(tags_to=["WRN22"])
+    asked = COLD | {"day": line.change_list.day.isoformat(), "session": line.change_list.session, "air": "-15"}
+    said = f"WRN22 goes on {line.horse} by this list"
+    assert said in sign_in(cast.staff).get(choose(cast, cast.owners_horse), asked).content.decode()
+    theirs = sign_in(cast.owner).get(choose(cast, cast.owners_horse), asked).content.decode()
+    assert "WRN22 goes on another horse by this list" in theirs
+    assert line.horse.name not in theirs
+    ListLine.objects.filter(pk=line.pk).update(outcome="not_done")
+    assert "by this list" not in sign_in(cast.staff).get(choose(cast, cast.owners_horse), asked).content.decode()
