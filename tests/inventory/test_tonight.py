@@ -174,4 +174,4 @@ def test_choose_says_whom_the_list_of_that_time_promised_a_blanket(cast, sign_in
     assert "WRN22 goes on another horse by this list" in theirs
     assert line.horse.name not in theirs
     ListLine.objects.filter(pk=line.pk).update(outcome="not_done", done_at=timezone.now(), done_by=cast.staff)
-    assert "by this list" not in sign_in(cast.staff).get(choose(cast, cast.owners_horse), asked).content.decode()
+    assert said not in sign_in(cast.staff).get(choose(cast, cast.owners_horse), asked).content.decode()
