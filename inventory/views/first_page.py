@@ -1,7 +1,7 @@
 """The first page of each role: what is due, what the manager must see, what an owner wants to know."""
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any
@@ -81,7 +81,7 @@ def manager(request: HttpRequest, roles: list[str]) -> HttpResponse:
             "lists": made,
             "left": [_left(line) for line in queries.left(barn, now, slot.due_at)],
             "gaps": _gaps(coming, barn, now),
-            "covered": [(horse, worn.get(horse.pk, [])) for horse in covered],
+            "covered": [(horse, [_on(one) for one in worn.get(horse.pk, [])]) for horse in covered],
             "must_come_off": alarms.must_come_off(barn),
             "queues": _queues(request, now),
             "asked": asked.waiting(barn).count(),
@@ -98,9 +98,10 @@ def _left(line: ListLine) -> Said:
 
 @dataclass(frozen=True)
 class GapSaid:
-    """lists: on which it is the same."""
+    """words: what one looks for on the rack. lists: on which it is the same."""
 
     gap: domain.Gap
+    words: str
     short: str
     why: str
     lists: tuple[ChangeList, ...]
@@ -113,7 +114,13 @@ def _gaps(coming: Sequence[ListLine], barn: Barn, now: datetime) -> list[GapSaid
     for line in coming:
         out = turnout.hours_out(hours[line.change_list_id], line.horse, stays.get(line.horse_id), barn)
         found += domain.gaps([line], rain=domain.falls(out))
-    return _by_horse([_gap_said(gap, voice) for gap in found])
+    kept = _by_tag(barn, [gap.line for gap in found])
+    return _by_horse([_gap_said(gap, kept, voice) for gap in found])
+
+
+def _by_tag(barn: Barn, lines: Iterable[ListLine]) -> dict[str, Blanket]:
+    tags = {tag for line in lines for tag in line.tags_to}
+    return {one.tag: one for one in blankets.of(barn).filter(tag__in=tags)}
 
 
 def _by_horse(said: Sequence[GapSaid]) -> list[GapSaid]:
@@ -127,13 +134,14 @@ def _by_horse(said: Sequence[GapSaid]) -> list[GapSaid]:
     return [one for several in horses.values() for one in several.values()]
 
 
-def _gap_said(gap: domain.Gap, voice: Voice) -> GapSaid:
+def _gap_said(gap: domain.Gap, kept: Mapping[str, Blanket], voice: Voice) -> GapSaid:
     """why: what makes it not right, or why there is no advice."""
     short = answers.short_words(gap.short, voice) if gap.short else ""
     against = [list_rows.objection(one, gap.line, voice) for one in gap.line.contradiction]
     told = [list_rows.spoken(one, voice) for one in gap.line.reasons if "code" in one]
     by_vet = f"{DECIDES[DecidedBy.VET]}." if gap.line.decided_by == DecidedBy.VET else ""
-    return GapSaid(gap, short, " ".join(against) or next(iter(told), by_vet), (gap.line.change_list,))
+    words = answers.named_outfit(gap.line.tags_to, kept, neck=gap.line.neck)
+    return GapSaid(gap, words, short, " ".join(against) or next(iter(told), by_vet), (gap.line.change_list,))
 
 
 def _contradicted(request: HttpRequest, coming: Sequence[ListLine]) -> list[Said]:
@@ -188,8 +196,7 @@ def owner(request: HttpRequest, roles: list[str]) -> HttpResponse:
     lines: dict[int, list[ListLine]] = defaultdict(list)
     for line in queries.noted(pks, now):
         lines[line.horse_id].append(line)
-    tags = {tag for several in lines.values() for line in several for tag in line.tags_to}
-    planned = {one.tag: one for one in blankets.of(request.barn).filter(tag__in=tags)}
+    planned = _by_tag(request.barn, [line for several in lines.values() for line in several])
     context: dict[str, Any] = {
         "roles": roles,
         "horses": [_kept(horse, changes[horse.pk], lines[horse.pk], planned, now) for horse in horses],
@@ -199,6 +206,10 @@ def owner(request: HttpRequest, roles: list[str]) -> HttpResponse:
         "statements": page_url("money", request.barn.slug),
     }
     return render(request, "inventory/first_owner.html", context)
+
+
+def _on(wearing: Wearing) -> Named:
+    return Named(wearing, answers.named(wearing.blanket))
 
 
 def _job(job: CareJob, names: Mapping[int, str]) -> Named:
@@ -215,7 +226,7 @@ def _kept(
     last = noted[-1][-1] if noted else None
     return Kept(
         horse=horse,
-        on_now=[Named(one, answers.named(one.blanket)) for one in changes if one.off_at is None],
+        on_now=[_on(one) for one in changes if one.off_at is None],
         changed_at=at,
         changed_by=by,
         noted=Said(last, why_in_words(last.why) if last.why else "") if last else None,
