@@ -70,7 +70,7 @@ def _line(line: Line, barn: Barn, blankets: dict[str, Any]) -> Iterator[str]:
         yield _row([*name, "No answer"])
         yield from _wrapped(line.no_answer.say(answers.voice(barn)) if line.no_answer else "")
         return
-    shown = answers.show(line.given, barn, blankets, worn=line.keeps)
+    shown = answers.show(line.given, barn, blankets, horse=line.horse, worn=line.keeps)
     cells = [*name, shown.verdict_word, _band(line.given)]
     layers = [(f"{layer.tag} {_short_words(layer.words)}", layer.where) for layer in shown.layers] or [("nothing", "")]
     for number, layer in enumerate(layers):

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from typing import Final
+from typing import Any, Final
 
 from django.db import transaction
 from django.db.models import Q
@@ -22,7 +22,7 @@ from horses.models import PaddockStay
 from inventory.domain import care_checks as checks
 from inventory.domain import keeping
 from inventory.domain.turnout import is_out
-from inventory.enums import Keeping
+from inventory.enums import Keeping, Wet
 from inventory.models import Blanket, CareJob, Placing, Wearing
 from inventory.models.care import TRAVELLING
 
@@ -60,6 +60,17 @@ def mark_wet(blanket: Blanket, *, place: str, actor: Actor, soaked: bool = False
     placing = keeping.place(blanket, Keeping.DRYING, actor=actor, where=place.strip(), soaked=soaked)
     journal.write(actor, "blanket_marked_wet", about=[blanket], after={"place": placing.place, "soaked": soaked})
     return placing
+
+
+def dry_from(blanket: Any, barn: Barn, at: datetime) -> datetime:
+    """When a blanket counts as dry, by the barn's hours. What a horse wears soaked is hung up now at the earliest.
+
+    Needs the blanket with its condition as of `at`.
+    """
+    if blanket.wet == Wet.DRY:
+        return at
+    hung = blanket.placing_since if blanket.placing_kind == Keeping.DRYING else at
+    return hung + timedelta(hours=barn.drying_hours)
 
 
 def rain_on(worn: Sequence[Wearing], barn: Barn, at: datetime) -> Record:

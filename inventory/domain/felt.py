@@ -1,6 +1,6 @@
 """What a hand felt of late, as the matching is told it: for two hours it stands beside everything that is computed."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import Any
 
@@ -8,7 +8,7 @@ from barnrugs.matching import horse as matching_horse
 from barnrugs.matching.learn import FAR_C
 from barnrugs.matching.limits import OFFSET_C
 from barnrugs.matching.words import Kind, Neck
-from inventory.enums import Felt
+from inventory.enums import Felt, Waterproofing
 from inventory.models import HandCheck
 
 
@@ -21,10 +21,25 @@ def as_felt(value: matching_horse.Horse, check: HandCheck, blankets: Mapping[str
     if check.felt == Felt.SWEATING:
         return replace(value, sweating=True, felt_warm=matching_horse.NOTHING_AT_ALL)
     if check.felt == Felt.WARM:
-        return replace(value, felt_warm=_worn_then(check, blankets))
+        return replace(value, felt_warm=_weight(check.tags, blankets))
     if check.felt in BELOW_C:
-        return replace(value, offset_c=_up(value.offset_c, check), felt_cold=_worn_then(check, blankets))
+        return replace(value, offset_c=_up(value.offset_c, check), felt_cold=_weight(check.tags, blankets))
     return value
+
+
+def speaks_against(check: HandCheck, tags: Iterable[str], blankets: Mapping[str, Any]) -> bool:
+    """Whether what a hand felt speaks against wearing these: sweating, against anything filled or waterproof; warm,
+    against more than it wore then; cold, against no more.
+    """
+    if check.felt == Felt.SWEATING:
+        worn = [blankets[tag] for tag in tags if tag in blankets]
+        return any(one.fill_g or one.waterproofing != Waterproofing.NONE for one in worn)
+    then, now = _weight(check.tags, blankets), _weight(tags, blankets)
+    return (check.felt == Felt.WARM and _more(now, then)) or (check.felt == Felt.COLD and not _more(now, then))
+
+
+def _more(one: matching_horse.WornThen, other: matching_horse.WornThen) -> bool:
+    return (one.fill_g, one.layers) > (other.fill_g, other.layers)
 
 
 BELOW_C = {Felt.COLD: FAR_C, Felt.COOL: 0.0}
@@ -38,8 +53,8 @@ def _up(offset_c: float, check: HandCheck) -> float:
     return min(OFFSET_C[1], max(offset_c, needed))
 
 
-def _worn_then(check: HandCheck, blankets: Mapping[str, Any]) -> matching_horse.WornThen:
-    worn = [blankets[tag] for tag in check.tags if tag in blankets]
+def _weight(tags: Iterable[str], blankets: Mapping[str, Any]) -> matching_horse.WornThen:
+    worn = [blankets[tag] for tag in tags if tag in blankets]
     layers = [one for one in worn if one.kind != Kind.NECK_COVER]
     neck = len(layers) < len(worn) or any(one.neck == Neck.FIXED for one in layers)
     return matching_horse.WornThen(float(sum(one.fill_g for one in layers)), len(layers), neck)

@@ -1,11 +1,12 @@
 """How an answer is put before a person: each line or outfit as plain strings and figures for the templates."""
 
 import uuid
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
@@ -17,6 +18,8 @@ from barnrugs.matching.share import say_short
 from barnrugs.matching.strength import fill_word
 from barnrugs.matching.weather import Stay, outdoor
 from barnrugs.matching.words import Kind, Verdict
+from horses.enums import VetSays
+from horses.models import Horse
 from inventory import particulars
 from inventory.domain import whereabouts
 from inventory.domain.advice import Line
@@ -70,8 +73,30 @@ def voice(barn: Barn) -> Voice:
     return voice_of(barn)
 
 
-def show(judged: JudgedOutfit, barn: Barn, blankets: Mapping[str, Any], *, worn: bool) -> Shown:
+COOL_OUT = frozenset({Code.COOL_FIRST, Code.WALK_FIRST})
+"""The horse was sweating: an order, before all else."""
+
+
+def must_cover() -> str:
+    return _("Must be covered whatever the rule: nothing is advised, so ask the manager what it wears.")
+
+
+def is_uncovered(horse: Horse, tags: Sequence[str], codes: Iterable[str], barn: Barn) -> bool:
+    """Whether a horse that must be covered is to wear nothing. The veterinarian and cooling it out stand above that."""
+    if tags or not horse.must_be_covered or COOL_OUT & set(codes):
+        return False
+    return horse.vet_says != VetSays.NOTHING_ON or not vet_holds(horse, barn, timezone.now())
+
+
+def vet_holds(horse: Horse, barn: Barn, now: datetime) -> bool:
+    return horse.vet_until is None or horse.vet_until >= timezone.localtime(now, barn.zone).date()
+
+
+def show(judged: JudgedOutfit, barn: Barn, blankets: Mapping[str, Any], *, horse: Horse, worn: bool) -> Shown:
     speaker = voice(barn)
+    uncovered = is_uncovered(horse, judged.tags, [reason.code for reason in judged.reasons], barn)
+    verdict = Verdict.CAUTION if uncovered and judged.verdict == Verdict.WEAR else judged.verdict
+    cautions = (must_cover(),) if uncovered else ()
     layers = tuple(layer(tag, blankets) for tag in judged.tags)
     said = [(reason.level, reason.say(speaker)) for reason in judged.reasons]
     low, high = judged.band_c
@@ -81,13 +106,13 @@ def show(judged: JudgedOutfit, barn: Barn, blankets: Mapping[str, Any], *, worn:
         title=_title(judged, layers),
         layers=layers,
         neck=judged.neck,
-        verdict=judged.verdict.value,
-        verdict_word=str(VERDICTS[judged.verdict]),
+        verdict=verdict.value,
+        verdict_word=str(VERDICTS[verdict]),
         refused=judged.refused is not None,
         band=_("%(low)s to %(high)s")
         % {"low": units.whole_degrees(low, us=us), "high": units.whole_degrees(high, us=us)},
         warmth=tuple(text for level, text in said if level in (Level.WARMTH, Level.REFUSAL)),
-        cautions=tuple(text for level, text in said if level == Level.CAUTION),
+        cautions=(*cautions, *(text for level, text in said if level == Level.CAUTION)),
         notes=tuple(text for level, text in said if level == Level.NOTE),
         tog=round(judged.tog, 1),
         hay_kg=round(judged.hay_kg_per_day, 1),

@@ -135,11 +135,11 @@ def _tonight(written: Written, barn: Barn, subject: snapshot.Subject, taken: sna
     return Tonight(
         weather=summary(weather, barn),
         chart=decisions.of_decision(decision, barn) if decision else None,
-        chart_outfit=answers.show(decision.outfit, barn, taken.blankets, worn=False).title
+        chart_outfit=answers.show(decision.outfit, barn, taken.blankets, horse=subject.horse, worn=False).title
         if decision and decision.outfit
         else "",
         followed=bool(decision and decision.acceptable),
-        computed=answers.show(computed, barn, taken.blankets, worn=set(computed.tags) == worn),
+        computed=answers.show(computed, barn, taken.blankets, horse=subject.horse, worn=set(computed.tags) == worn),
     )
 
 

@@ -118,7 +118,9 @@ def _now(request: HttpRequest, taken: snapshot.Snapshot, horse: Horse) -> dict[s
 
 
 def _shown(line: Line, barn: Barn, taken: snapshot.Snapshot) -> answers.Shown | None:
-    return answers.show(line.given, barn, taken.blankets, worn=line.keeps) if line.given else None
+    if line.given is None:
+        return None
+    return answers.show(line.given, barn, taken.blankets, horse=line.horse, worn=line.keeps)
 
 
 def _check(one: HandCheck) -> Check:

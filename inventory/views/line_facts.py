@@ -28,7 +28,8 @@ from inventory.models import Blanket, ListLine
 from inventory.queries import drying as drying_queries
 from inventory.queries import wearings
 from inventory.views import answers
-from inventory.views.list_rows import Row, pictures_of, vet_holds
+from inventory.views.answers import vet_holds
+from inventory.views.list_rows import Row, pictures_of
 from inventory.views.subjects import subject_of
 
 NEXT_BEST = 5
@@ -182,11 +183,11 @@ def next_best(barn: Barn, line: ListLine, now: datetime) -> list[Offer]:
     best = fit[:NEXT_BEST]
     best += [one for one in fit if not one.tags and one not in best]
     worn = set(subject.value.on_now)
-    return [_offer(one, barn, taken, worn=set(one.tags) == worn) for one in best]
+    return [_offer(one, line.horse, barn, taken, worn=set(one.tags) == worn) for one in best]
 
 
-def _offer(judged: JudgedOutfit, barn: Barn, taken: snapshot.Snapshot, *, worn: bool) -> Offer:
-    shown = answers.show(judged, barn, taken.blankets, worn=worn)
+def _offer(judged: JudgedOutfit, horse: Horse, barn: Barn, taken: snapshot.Snapshot, *, worn: bool) -> Offer:
+    shown = answers.show(judged, barn, taken.blankets, horse=horse, worn=worn)
     neck = judged.neck and judged.outfit.neck_cover is None
     label = answers.named_outfit(judged.tags, taken.blankets, neck=neck) or shown.title
     return Offer(f"{shown.tags}|{'neck' if neck else ''}", label, shown)

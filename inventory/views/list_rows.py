@@ -24,7 +24,7 @@ from barnrugs.matching.units import M2KW_PER_TOG
 from barnrugs.matching.words import Front, Kind, State, Verdict
 from horses.models import Horse, PaddockStay
 from inventory import chart_words
-from inventory.domain import lists, sessions, turnout, whereabouts
+from inventory.domain import drying, felt, lists, sessions, turnout, whereabouts
 from inventory.enums import DecidedBy, Felt, LineOutcome, Wet
 from inventory.forms.hand_checks import SHIVERS
 from inventory.forms.lists import why_in_words
@@ -34,16 +34,13 @@ from inventory.views import answers
 from inventory.views.decisions import DECIDES, against
 
 KEEP_IN = frozenset({Code.KEEP_IN, Code.KEEP_IN_NONE_HERE})
-COOL_OUT = frozenset({Code.COOL_FIRST, Code.WALK_FIRST})
-"""The horse was sweating: an order, before all else."""
-
 OUTCOMES = {
     LineOutcome.DONE: gettext_lazy("Done"),
     LineOutcome.OTHER: gettext_lazy("Something else done"),
     LineOutcome.NOT_DONE: gettext_lazy("Not done"),
 }
 EXPECTED_AHEAD = frozenset({State.ON_HORSE, State.DRYING})
-"""On a list hours ahead, a blanket may still be on another horse or drying."""
+"""On a list hours ahead, a blanket may still be on another horse, or drying if it will be dry by then."""
 
 
 @dataclass(frozen=True)
@@ -62,12 +59,15 @@ class Piece:
 
 @dataclass(frozen=True)
 class ComesOff:
-    """One blanket that the answer takes off, and where it belongs. warned: a warning says that it is wet or unsafe."""
+    """One blanket that the answer takes off, and where it belongs. warned: a warning says where it goes, being wet.
+    aside: it goes back on no rack, being marked do not use.
+    """
 
     tag: str
     words: str
     to: str
     warned: bool
+    aside: bool
 
 
 @dataclass(frozen=True)
@@ -161,9 +161,10 @@ def read(person: Person, lines: Sequence[ListLine], now: datetime) -> Surroundin
         worn[wearing.horse_id].append(wearing)
     tags = {tag for line in lines for tag in line.tags_to}
     tags |= {wearing.blanket.tag for several in worn.values() for wearing in several}
+    checks = hand_checks.latest(horses, now)
+    tags |= {tag for check in checks.values() for tag in check.tags}
     kept = blankets.of(barn).with_condition(barn, now).filter(tag__in=tags).select_related("usual_horse")
     found = {one.tag: one for one in kept}
-    checks = hand_checks.latest(horses, now)
     return Surroundings(
         barn=barn,
         now=now,
@@ -211,11 +212,12 @@ def row(line: ListLine, around: Surroundings, refused: str = "") -> Row:
     told = [one for one in line.reasons if around.names_others or "short" not in one]
     said = [(_level(one), spoken(one, around.voice)) for one in told if "short" not in one]
     cautions = tuple(text for level, text in said if level == Level.CAUTION)
-    note = line.horse.vet_note if vet_holds(line.horse, around.barn, around.now) else ""
+    note = line.horse.vet_note if answers.vet_holds(line.horse, around.barn, around.now) else ""
     stay = around.stays.get(line.horse_id)
     order = is_order(line)
     off = tuple(_off(wearing, around) for wearing in worn if wearing.blanket.tag not in line.tags_to)
     soaked = () if line.outcome else tuple(one for one in on_now if _is_soaked(one, around))
+    verdict, verdict_word = _verdict(line, on_now, around)
     return Row(
         line=line,
         title=_title(line, off, around, keeps=keeps, neck_only=line.tags_to == list(on_now)),
@@ -223,9 +225,9 @@ def row(line: ListLine, around: Surroundings, refused: str = "") -> Row:
         goes=_goes(line, stay, around.barn),
         keeps=keeps,
         order=order,
-        verdict="no" if order or soaked else line.verdict or "no",
-        verdict_word=_("Soaked: off first") if soaked and not order else _verdict_word(line, order=order),
-        blocked=_blocked(line, worn, around),
+        verdict=verdict,
+        verdict_word=verdict_word,
+        blocked=_blocked(line, on_now, around),
         short=any("short" in one for one in line.reasons),
         short_of=next(
             (answers.short_words(one["short"], around.voice, brief=True) for one in told if "short" in one), ""
@@ -269,13 +271,74 @@ def _nobody_off(line: ListLine) -> bool:
 
 def is_order(line: ListLine) -> bool:
     """Whether what is on comes off and nothing goes on before the horse is cooled out."""
-    return not line.tags_to and any(reason.get("code") in COOL_OUT for reason in line.reasons)
+    return not line.tags_to and any(reason.get("code") in answers.COOL_OUT for reason in line.reasons)
 
 
-def _verdict_word(line: ListLine, *, order: bool) -> str:
-    if order:
-        return _("Sweating")
+def _verdict(line: ListLine, on_now: Sequence[str], around: Surroundings) -> tuple[str, str]:
+    """The verdict of now and its word: what was right when the list was made may have become wrong since."""
+    if is_order(line):
+        return Verdict.NO, _("Sweating")
+    overtaken = None if line.outcome else _overtaken(line, on_now, around)
+    if overtaken:
+        return overtaken
+    return line.verdict or Verdict.NO, _verdict_word(line)
+
+
+def _verdict_word(line: ListLine) -> str:
     return str(answers.VERDICTS[Verdict(line.verdict)]) if line.verdict else _("No advice")
+
+
+def _overtaken(line: ListLine, on_now: Sequence[str], around: Surroundings) -> tuple[str, str] | None:
+    """What stands instead of the verdict that the list was made with; None where that still holds."""
+    if any(_is_soaked(tag, around) for tag in on_now):
+        return Verdict.NO, _("Soaked: off first")
+    if any(_is_unsafe(tag, around) for tag in on_now):
+        return Verdict.NO, _("Do not use: off first")
+    return _overtaken_by_blankets(line, on_now, around) or _overtaken_by_the_horse(line, around)
+
+
+def _overtaken_by_blankets(line: ListLine, on_now: Sequence[str], around: Surroundings) -> tuple[str, str] | None:
+    unusable = _unusable(line, on_now, around) if line.verdict else []
+    if any(_is_unsafe(tag, around) for tag in unusable):
+        return Verdict.NO, _("Do not use")
+    if any(tag in around.blankets and around.blankets[tag].wet != Wet.DRY for tag in unusable):
+        ahead = _("Still drying then: advise again")
+        return Verdict.CAUTION, ahead if is_ahead(line, around.now) else _("Still wet: advise again")
+    return (Verdict.CAUTION, _("Advise again")) if unusable else None
+
+
+def _overtaken_by_the_horse(line: ListLine, around: Surroundings) -> tuple[str, str] | None:
+    check = _standing(line, around) if line.verdict else None
+    if check and felt.speaks_against(check, line.tags_to, around.blankets):
+        if check.felt == Felt.SWEATING:
+            return Verdict.NO, _("Sweating")
+        if line.verdict == Verdict.WEAR:
+            return Verdict.CAUTION, _("Felt otherwise: advise again")
+    if line.verdict == Verdict.WEAR and _is_uncovered(line, around):
+        return Verdict.CAUTION, str(answers.VERDICTS[Verdict.CAUTION])
+    return None
+
+
+def _is_uncovered(line: ListLine, around: Surroundings) -> bool:
+    if line.outcome or not line.verdict:
+        return False
+    codes = [reason["code"] for reason in line.reasons if "code" in reason]
+    return answers.is_uncovered(line.horse, line.tags_to, codes, around.barn)
+
+
+def _standing(line: ListLine, around: Surroundings) -> HandCheck | None:
+    """What was felt so lately that it still holds when the list begins."""
+    check = around.checks.get(line.horse_id)
+    return check if check and line.change_list.due_at < check.at + hand_checks.LATELY else None
+
+
+def is_ahead(line: ListLine, now: datetime) -> bool:
+    """Whether it stands on a list that is not yet to be worked off."""
+    return line.change_list.due_at - sessions.AHEAD > now
+
+
+def _is_unsafe(tag: str, around: Surroundings) -> bool:
+    return tag in around.blankets and around.blankets[tag].is_unsafe
 
 
 def spoken(reason: Mapping[str, Any], voice: Voice) -> str:
@@ -326,12 +389,12 @@ def _off(wearing: Wearing, around: Surroundings) -> ComesOff:
     blanket = around.blankets.get(wearing.blanket.tag, wearing.blanket)
     place = blanket.rack or around.hung.get(blanket.pk) or _("its rack")
     wet = bool(wearing.soaked_at)
-    return ComesOff(
-        tag=blanket.tag,
-        words=answers.named(blanket),
-        to=_("where it can dry") if wet else place,
-        warned=wet or bool(getattr(blanket, "is_unsafe", False)),
-    )
+    aside = not wet and bool(getattr(blanket, "is_unsafe", False))
+    if wet:
+        place = _("where it can dry")
+    elif aside:
+        place = _("aside, to be repaired")
+    return ComesOff(tag=blanket.tag, words=answers.named(blanket), to=place, warned=wet, aside=aside)
 
 
 def _goes(line: ListLine, stay: PaddockStay | None, barn: Barn) -> str:
@@ -376,7 +439,10 @@ def _kept(title: str, line: ListLine, *, keeps: bool) -> str:
 
 def _take_off(off: Sequence[ComesOff]) -> str:
     """For example "Take off WRN22, to Rack 1"."""
-    each = [_("%(tag)s, to %(place)s") % {"tag": one.tag, "place": one.to} for one in off]
+    each = [
+        f"{one.tag}, {one.to}" if one.aside else _("%(tag)s, to %(place)s") % {"tag": one.tag, "place": one.to}
+        for one in off
+    ]
     return _("Take off %(tags)s") % {"tags": "; ".join(each)}
 
 
@@ -393,16 +459,18 @@ def _in_all(line: ListLine, around: Surroundings) -> str:
 
 def _changed(line: ListLine, worn: Sequence[Wearing], around: Surroundings) -> Iterator[str]:
     """What is no longer as it was when the list was made."""
-    ahead = line.change_list.due_at - sessions.AHEAD > around.now
     on_now = [wearing.blanket.tag for wearing in worn]
-    if not ahead and on_now not in (line.tags_from, line.tags_to):
+    if not is_ahead(line, around.now) and on_now not in (line.tags_from, line.tags_to):
         yield _("It wears %(now)s now, not %(then)s as when the list was made.") % {
             "now": _tags(on_now),
             "then": _tags(line.tags_from),
         }
     for tag in _unusable(line, on_now, around):
         trouble = _trouble(around.blankets.get(tag))
-        yield _("%(tag)s cannot be used any more: %(why)s.") % {"tag": tag, "why": trouble}
+        yield _drying_then(tag, line, around) or _("%(tag)s cannot be used any more: %(why)s.") % {
+            "tag": tag,
+            "why": trouble,
+        }
     if is_order(line) and line.horse_id not in around.checks:
         yield _("It was sweating more than two hours ago: feel it again, then have the list advised again.")
     elif _was_held_down(line, around):
@@ -417,28 +485,38 @@ def _was_held_down(line: ListLine, around: Surroundings) -> bool:
     return check.at + hand_checks.LATELY > line.change_list.made_at
 
 
+def _drying_then(tag: str, line: ListLine, around: Surroundings) -> str:
+    """Of a list ahead: that this one will not be dry by then; else empty."""
+    blanket = around.blankets.get(tag)
+    if not is_ahead(line, around.now) or blanket is None or blanket.is_unsafe or blanket.wet == Wet.DRY:
+        return ""
+    then = {"tag": tag, "time": _clock(line.change_list.due_at, around.barn)}
+    return _("%(tag)s will still be drying at %(time)s: have the list advised again.") % then
+
+
 def _unusable(line: ListLine, on_now: Sequence[str], around: Surroundings) -> list[str]:
-    ahead = line.change_list.due_at - sessions.AHEAD > around.now
     found = {tag: around.blankets.get(tag) for tag in line.tags_to}
-    return [tag for tag, one in found.items() if one is None or not _still_good(one, tag in on_now, ahead=ahead)]
+    return [tag for tag, one in found.items() if one is None or not _still_good(one, tag in on_now, line, around)]
 
 
-def _blocked(line: ListLine, worn: Sequence[Wearing], around: Surroundings) -> str:
+def _blocked(line: ListLine, on_now: Sequence[str], around: Surroundings) -> str:
     """Why a Done would be refused, and what to do next; empty where it may be tapped."""
     if line.outcome:
         return ""
-    for tag in _unusable(line, [wearing.blanket.tag for wearing in worn], around):
+    for tag in _unusable(line, on_now, around):
         why = {"tag": tag, "why": _trouble(around.blankets.get(tag))}
-        return _("%(tag)s cannot be put on now, %(why)s: take another with Other.") % why
+        return _drying_then(tag, line, around) or (
+            _("%(tag)s cannot be put on now, %(why)s: take another with Other.") % why
+        )
     return ""
 
 
-def _still_good(blanket: Any, worn: bool, *, ahead: bool) -> bool:
+def _still_good(blanket: Any, worn: bool, line: ListLine, around: Surroundings) -> bool:
     if blanket.is_unsafe:
         return False
-    if worn:
-        return blanket.wet == Wet.DRY
-    return blanket.state == State.READY or (ahead and blanket.state in EXPECTED_AHEAD)
+    if is_ahead(line, around.now) and blanket.state in EXPECTED_AHEAD:
+        return drying.dry_from(blanket, around.barn, around.now) <= line.change_list.due_at
+    return blanket.wet == Wet.DRY if worn else blanket.state == State.READY
 
 
 def _trouble(blanket: Any) -> str:
@@ -458,11 +536,13 @@ def _tags(tags: Sequence[str]) -> str:
 def _warnings(line: ListLine, around: Surroundings) -> Iterator[str]:
     """The gravest first."""
     horse = line.horse
-    check = around.checks.get(line.horse_id)
-    if check and line.change_list.due_at < check.at + hand_checks.LATELY:
+    check = _standing(line, around)
+    if check:
         yield from _felt(check, around.barn)
     yield from _off_with_it(line, around)
-    if horse.vet_note and vet_holds(horse, around.barn, around.now):
+    if _is_uncovered(line, around):
+        yield answers.must_cover()
+    if horse.vet_note and answers.vet_holds(horse, around.barn, around.now):
         yield _("Veterinarian's note: %(note)s") % {"note": horse.vet_note}
     if horse.two_people:
         yield _("Needs two people.")
@@ -509,10 +589,6 @@ def _off_with_it(line: ListLine, around: Surroundings) -> Iterator[str]:
             yield _("%(tag)s on it is marked do not use: take it off.") % {"tag": blanket.tag}
         elif blanket and blanket.wet != Wet.DRY:
             yield _("%(tag)s on it is wet: take it off and hang it up.") % {"tag": blanket.tag}
-
-
-def vet_holds(horse: Horse, barn: Barn, now: datetime) -> bool:
-    return horse.vet_until is None or horse.vet_until >= timezone.localtime(now, barn.zone).date()
 
 
 def _outcome(line: ListLine, barn: Barn) -> str:

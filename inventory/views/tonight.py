@@ -157,7 +157,7 @@ def _one_place(form: ConditionsForm) -> PlaceKind | None:
 
 
 def _row(line: Line, barn: Barn, blankets: dict[str, Any]) -> Row:
-    shown = answers.show(line.given, barn, blankets, worn=line.keeps) if line.given else None
+    shown = answers.show(line.given, barn, blankets, horse=line.horse, worn=line.keeps) if line.given else None
     said = line.no_answer.say(answers.voice(barn)) if line.no_answer else ""
     if line.advice and line.advice.keep_in:
         said = line.advice.keep_in.say(answers.voice(barn))
@@ -185,7 +185,7 @@ def _outfits(line: Line, barn: Barn, taken: snapshot.Snapshot) -> dict[str, Any]
     worn = set(line.on_now)
     shown = [
         (
-            answers.show(judged, barn, taken.blankets, worn=set(judged.tags) == worn),
+            answers.show(judged, barn, taken.blankets, horse=line.horse, worn=set(judged.tags) == worn),
             band.draw(judged, times, barn.zone, us=us),
         )
         for judged in ranked
