@@ -1,6 +1,6 @@
 """Lists of the staffed times: made once, worked off line by line, never overwritten where somebody did something."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
@@ -396,6 +396,23 @@ def mark_done(
     return _change(line, _blankets(line.barn, line.tags_to), actor, neck_on=line.neck, fate=fate)
 
 
+def refuse_unplaced(line: ListLine, *, staying: Collection[str], place: str = "") -> None:
+    """Refuses to leave unsaid where what comes off soaked hangs; a late note of a phone may leave it so."""
+    sentence = soaked_off(line, wearings.open_on(line.horse), staying=staying)
+    if sentence and not place:
+        raise Refused(sentence, field="place")
+
+
+def soaked_off(line: ListLine, worn: Iterable[Wearing], *, staying: Collection[str]) -> str:
+    """What to do about what comes off and is known to be soaked; empty where nothing is. worn: of its horse, now."""
+    soaked = [one.blanket.tag for one in worn if one.soaked_at and one.blanket.tag not in staying]
+    if line.outcome or not soaked:
+        return ""
+    return _("%(tags)s comes off soaked: rub the horse down, and say where it hangs to dry.") % {
+        "tags": " + ".join(soaked)
+    }
+
+
 @transaction.atomic
 def mark_other(
     line: ListLine,
@@ -522,13 +539,15 @@ def mark_rest_done(
 ) -> tuple[list[ListLine], list[tuple[ListLine, str]]]:
     """All of these lines that are still open are done; shown: what each said to whoever tapped.
 
-    Returns those done, and those that could not be, with why.
+    Returns those done, and those that could not be, with why. Where something soaked comes off somebody has to say
+    where it hangs, so such a line stays open.
     """
     done: list[ListLine] = []
     left: list[tuple[ListLine, str]] = []
     for line in queries.lines(change_list).filter(pk__in=shown, outcome=""):
         try:
             with transaction.atomic():
+                refuse_unplaced(line, staying=line.tags_to)
                 done.append(mark_done(line, actor=actor, shown=shown[line.pk]))
         except Refused as refused:
             left.append((line, refused.sentence))

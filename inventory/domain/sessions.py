@@ -62,6 +62,11 @@ def at_hand(barn: Barn, at: datetime) -> Slot:
     return begun[-1]
 
 
+def is_ahead(due_at: datetime, at: datetime) -> bool:
+    """Whether a list of that time is not yet one to be worked off."""
+    return due_at - AHEAD > at
+
+
 def coming(barn: Barn, at: datetime, hours: int = 24) -> list[Slot]:
     """The one at hand and those of the coming hours."""
     current = at_hand(barn, at)

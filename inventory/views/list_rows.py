@@ -7,12 +7,12 @@ import uuid
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import datetime, timedelta
 from functools import partial
 from typing import Any
 
 from django.db.models import Q
-from django.utils import timezone
+from django.utils import formats, timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
@@ -39,6 +39,7 @@ OUTCOMES = {
     LineOutcome.OTHER: gettext_lazy("Something else done"),
     LineOutcome.NOT_DONE: gettext_lazy("Not done"),
 }
+HOUR = timedelta(hours=1)
 EXPECTED_AHEAD = frozenset({State.ON_HORSE, State.DRYING})
 """On a list hours ahead, a blanket may still be on another horse, or drying if it will be dry by then."""
 
@@ -75,7 +76,8 @@ class Row:
     """tags: of the answer, after the title. goes: where the horse is in the list's hours. order: it is to be cooled out
     before all else. blocked: why Done cannot be, and what to do. short: others have what it lacks; short_of: which, for
     those who may know. nobody_off: it gets too warm and no later list takes it off. keeper: what a keeper's chart or
-    note says in words. brief: for paper.
+    note says in words. brief: for paper. early_h: of a list ahead, hours until its time, else 0. soaked_off: what to do
+    about what comes off soaked.
     """
 
     line: ListLine
@@ -109,6 +111,8 @@ class Row:
     no_answer: str
     take_off_at: str
     nobody_off: bool
+    early_h: int
+    soaked_off: str
     outcome: str
     outcome_why: str
     once: uuid.UUID = field(default_factory=uuid.uuid4)
@@ -252,6 +256,8 @@ def row(line: ListLine, around: Surroundings, refused: str = "") -> Row:
         take_off_at=_clock(line.take_off_at, around.barn) if line.take_off_at else "",
         no_answer=" ".join(spoken(one, around.voice) for one in told if "code" in one) if not line.verdict else "",
         nobody_off=_nobody_off(line),
+        early_h=round((line.change_list.due_at - around.now) / HOUR) if is_ahead(line, around.now) else 0,
+        soaked_off=lists.soaked_off(line, worn, staying=line.tags_to),
         outcome=_outcome(line, around.barn),
         outcome_why=why_in_words(line.why) if line.why else "",
         shown=lists.as_shown(line),
@@ -334,7 +340,16 @@ def _standing(line: ListLine, around: Surroundings) -> HandCheck | None:
 
 def is_ahead(line: ListLine, now: datetime) -> bool:
     """Whether it stands on a list that is not yet to be worked off."""
-    return line.change_list.due_at - sessions.AHEAD > now
+    return sessions.is_ahead(line.change_list.due_at, now)
+
+
+def ahead_of(due_at: datetime, barn: Barn, now: datetime) -> str:
+    """The time of a list ahead, for example "16:00", with the day where that is another; empty for any other list."""
+    if not sessions.is_ahead(due_at, now):
+        return ""
+    then = timezone.localtime(due_at, barn.zone)
+    other_day = then.date() != timezone.localtime(now, barn.zone).date()
+    return formats.date_format(then, "D H:i" if other_day else "H:i")
 
 
 def _is_unsafe(tag: str, around: Surroundings) -> bool:

@@ -35,7 +35,7 @@ from inventory.domain.since import Changed
 from inventory.enums import LineOutcome
 from inventory.forms.lists import CameOffForm, DoneForm, HereForm, ListWeatherForm, NotDoneForm, NoteForm, OtherForm
 from inventory.models import ChangeList, ListLine
-from inventory.queries import drying
+from inventory.queries import drying, wearings
 from inventory.queries import lists as queries
 from inventory.views import line_facts, list_rows
 from inventory.views.tonight import summary, unknown_but_rain
@@ -50,6 +50,7 @@ class Tab:
     slot: Slot
     current: bool
     at_hand: bool
+    today: bool
 
 
 @require_safe
@@ -83,6 +84,7 @@ def _list(request: HttpRequest, made: ChangeList, now: datetime) -> dict[str, An
     return {
         "made": made,
         "rows": rows,
+        "ahead": list_rows.ahead_of(made.due_at, barn, now),
         "since": _since(made, lines, rows),
         "soaked": [row for row in rows if row.soaked],
         "once": uuid.uuid4(),
@@ -125,7 +127,8 @@ def _places(lines: list[ListLine], stays: Mapping[int, PaddockStay]) -> list[tup
 
 def _tabs(barn: Barn, slot: Slot, now: datetime) -> list[Tab]:
     coming = sessions.coming(barn, now)
-    return [Tab(one, current=one == slot, at_hand=one == coming[0]) for one in coming]
+    today = timezone.localtime(now, barn.zone).date()
+    return [Tab(one, current=one == slot, at_hand=one == coming[0], today=one.day == today) for one in coming]
 
 
 def _slot(request: HttpRequest, day: str, session: str) -> Slot:
@@ -223,7 +226,11 @@ def list_here(request: HttpRequest, day: str, session: str, place: str) -> HttpR
         submit=_("All done here"),
         back=address(made, request.barn),
         template="inventory/list_here.html",
-        more={"rows": list_rows.rows(here, around), "place": where},
+        more={
+            "rows": list_rows.rows(here, around),
+            "place": where,
+            "ahead": list_rows.ahead_of(made.due_at, request.barn, now),
+        },
     )
 
     def call(actor: Actor) -> None:
@@ -269,14 +276,16 @@ def line(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _line_page(request: HttpRequest, found: ListLine, form: OnceForm, status: int = 200) -> HttpResponse:
-    around = list_rows.read(request.person, [found], timezone.now())
-    shown = list_rows.row(found, around)
+    now = timezone.now()
+    shown = list_rows.row(found, list_rows.read(request.person, [found], now))
     may = access.may(request.person, "change", found)
+    ahead = list_rows.ahead_of(found.change_list.due_at, request.barn, now) if shown.is_open else ""
     weather = Weather(domain.hours_of(found.change_list), found.change_list.weather.get("source", ""))
     context = {
         "row": shown,
         "form": form,
         "may": may,
+        "ahead": ahead,
         "weather": summary(weather, request.barn) if weather.hours else "",
         **line_facts.facts(request, found, shown),
     }
@@ -290,6 +299,7 @@ def line_done(request: HttpRequest, pk: int) -> HttpResponse:
     def call(found: ListLine, actor: Actor) -> ListLine:
         values = form.cleaned_data
         fate = wearing.Fate(wet=values["wet"], place=values["place"])
+        domain.refuse_unplaced(found, staying=found.tags_to, place=fate.place)
         return domain.mark_done(found, actor=actor, fate=fate, shown=values["shown"])
 
     return _tap(request, pk, form, call)
@@ -361,11 +371,13 @@ def line_other(request: HttpRequest, pk: int) -> HttpResponse:
             "no_advice": line_facts.vet_advises_nothing(found.horse, request.barn, now),
             "drying_places": drying.places(request.barn, now),
             "barred": barred,
+            "soaked_off": domain.soaked_off(found, wearings.open_on(found.horse), staying=()),
         },
     )
 
     def call(actor: Actor) -> ListLine:
         values = form.cleaned_data
+        domain.refuse_unplaced(found, staying=[one.tag for one in values["to"]], place=values["place"])
         return domain.mark_other(
             found,
             to=values["to"],

@@ -331,7 +331,7 @@ def test_what_was_found_soaked_does_not_go_on_its_rack_dry(cast, sign_in):
     wearing.mark_soaked(cast.wearing, actor=_actor(cast.staff))
     line = line_of(cast)
     assert cast.worn.tag not in line.tags_to
-    send(sign_in(cast.staff), of_line("line_done", line))
+    send(sign_in(cast.staff), of_line("line_done", line), place="Loft")
     assert cast.worn.placings.get(until=None).soaked
     send(sign_in(cast.staff), of_line("line_take_back", line))
     assert wearings.open_of(cast.worn).soaked_at
