@@ -1,5 +1,6 @@
 """What a staff phone keeps for where there is no signal: which pages, in order of need, each with its stamp."""
 
+from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import datetime
 from typing import Any
@@ -22,6 +23,7 @@ from inventory import particulars
 from inventory.domain import due, sessions, whereabouts
 from inventory.domain import lists as domain
 from inventory.forms.damage import DamageForm
+from inventory.forms.hand_checks import FELT, HandCheckForm
 from inventory.forms.lists import NotDoneForm, OtherForm
 from inventory.models import Blanket, ChangeList, ListLine, Picture
 from inventory.queries import blankets as blanket_queries
@@ -35,8 +37,8 @@ WHOLE_LISTS = 2
 
 STALE_AFTER_H = 3
 
-STAND_INS = ("kept_not_done", "kept_other", "kept_blanket", "kept_damage", "kept_no_signal", "tag")
-"""Pages that the phone shows for any line or blanket, or for what it does not keep, and where a tag is typed."""
+STAND_INS = ("kept_no_signal", "kept_hand_check", "kept_other", "kept_not_done", "tag", "kept_blanket", "kept_damage")
+"""Pages that the phone shows for any line, horse or blanket, or for what it does not keep, and where a tag is typed."""
 
 
 @require_safe
@@ -61,6 +63,7 @@ def kept(request: HttpRequest) -> HttpResponse:
             "lists": [{"path": list_path(barn, one), "due_at": one.due_at} for one in made],
             "horses": homes,
             "blankets": {one.pk: said_of(one, homes) for one in known},
+            "hands": dict(said_of_horses(lines, known)),
             "tags": {one.tag: one.pk for one in known},
             "lines": {
                 line.pk: {"horse": line.horse.name, "list": list_path(barn, one)}
@@ -98,6 +101,23 @@ def said_of(blanket: Any, homes: Mapping[int, str]) -> dict[str, Any]:
     }
 
 
+def said_of_horses(lines: list[list[ListLine]], known: list[Any]) -> Iterator[tuple[int, dict[str, str]]]:
+    """What a hand check needs to know of each horse of the day, where its own page is not kept yet."""
+    worn: dict[int, list[str]] = defaultdict(list)
+    for one in known:
+        worn[one.horse_now_id].append(one.tag)
+    for horse in {line.horse_id: line.horse for several in lines for line in several}.values():
+        handle = [_("Needs two people.")] if horse.two_people else []
+        yield (
+            horse.pk,
+            {
+                "horse": horse.name,
+                "on": f"{_('On now:')} {' + '.join(worn[horse.pk]) or _('nothing')}.",
+                "handle": " ".join([*handle, *filter(None, [horse.handling_note])]),
+            },
+        )
+
+
 def refuse_others(request: HttpRequest) -> None:
     if not keeps_pages(request.person):
         raise Http404
@@ -113,17 +133,22 @@ def coming(barn: Barn, now: datetime) -> Iterator[ChangeList]:
 
 
 def pages(barn: Barn, made: list[ChangeList], lines: list[list[ListLine]], now: datetime) -> Iterator[tuple[str, str]]:
-    """Address and stamp, the most needed first."""
+    """Address and stamp, the most needed first: the list at hand with what can be done from it, then the others."""
     hour = f"{now:%Y%m%d}{now.hour // STALE_AFTER_H}-{get_language()}-{version()}"
     latest = JournalEntry.objects.filter(barn=barn).order_by("-pk").values_list("pk", flat=True).first()
     stamps = [f"{latest}-{one.made_at.timestamp()}-{hour}" for one in made]
-    for one, stamp in zip(made, stamps, strict=True):
-        yield list_path(barn, one), stamp
+    lists = [(list_path(barn, one), stamp) for one, stamp in zip(made, stamps, strict=True)]
+    places = list(of_places(barn, zip(made, lines[:WHOLE_LISTS], stamps, strict=False), now))
+    yield from lists[:1]
     for name in STAND_INS:
         yield _path(barn, name), hour
+    yield from of_horses(barn, lines[:1], hour)
+    yield from of_lines(barn, lines[:1], hour)
+    yield from (place for place in places if place[0].startswith(lists[0][0]))
+    yield from lists
     yield from of_lines(barn, lines[:WHOLE_LISTS], hour)
     yield from of_horses(barn, lines, hour)
-    yield from of_places(barn, zip(made, lines[:WHOLE_LISTS], stamps, strict=False), now)
+    yield from places
 
 
 def of_lines(barn: Barn, lines: list[list[ListLine]], hour: str) -> Iterator[tuple[str, str]]:
@@ -136,9 +161,10 @@ def of_lines(barn: Barn, lines: list[list[ListLine]], hour: str) -> Iterator[tup
 
 def of_horses(barn: Barn, lines: list[list[ListLine]], hour: str) -> Iterator[tuple[str, str]]:
     """Of every horse of the day; its line of the list next to come tells what it wears."""
-    for horse, line in {line.horse_id: line for several in reversed(lines) for line in several}.items():
-        yield _path(barn, "hand_check", horse), _stamp(line, hour)
-        yield _path(barn, "horse_damage", horse), _stamp(line, hour)
+    known = {line.horse_id: line for several in reversed(lines) for line in several}
+    for name in ("hand_check", "horse_damage"):
+        for horse, line in known.items():
+            yield _path(barn, name, horse), _stamp(line, hour)
 
 
 def of_places(
@@ -186,6 +212,14 @@ def kept_other(request: HttpRequest) -> HttpResponse:
     offered = [{"value": "|", "label": _("Nothing on")}]
     more = {"offered": offered, "drying_places": drying.places(request.barn, timezone.now())}
     return _stand_in(request, form, _("Something else"), "inventory/kept_other.html", _("Done so"), **more)
+
+
+@require_safe
+def kept_hand_check(request: HttpRequest) -> HttpResponse:
+    """Any horse's hand check without signal; the phone puts in what it knows of the horse."""
+    refuse_others(request)
+    felt = [(felt.value, word) for felt, word in FELT.items()]
+    return _stand_in(request, HandCheckForm(), _("Hand check"), "inventory/kept_hand_check.html", "", felt=felt)
 
 
 @require_safe

@@ -19,6 +19,10 @@
   const made = (tag, text = "", how = {}) => Object.assign(document.createElement(tag), { textContent: text, ...how });
   // Marked when it was kept: no clock of a phone says whether a page is of now.
   let oldPage = "keptCopy" in document.documentElement.dataset;
+  // It stands in for one that is not kept: of that one nothing is known.
+  const isNotKept = Boolean(document.querySelector("[data-not-kept]"));
+  const MAP = `map/${told.slug}/${told.person}`;
+  const pagesHere = () => caches.open(store.cacheOf(told.slug, told.person));
 
   // Who is at the phone. A page of somebody else, kept or fresh, is not for whoever came in by their PIN, unless that
   // somebody signed in after them.
@@ -171,6 +175,7 @@
   };
 
   const keep = async (form, submitter) => {
+    const top = submitter?.getBoundingClientRect().top;
     let events;
     try {
       await shrunkFirst(form);
@@ -188,7 +193,7 @@
       return;
     }
     const sent = send();
-    if (items.length === 1 && items[0].kind === "hand_check") await tellFelt(form, items[0], sent);
+    if (items.length === 1 && items[0].kind === "hand_check") await tellFelt(form, items[0], sent, top);
     else if (!isList()) back(events);
   };
 
@@ -207,16 +212,36 @@
     }
   };
 
-  // After a hand check: the house's page with what it makes of it; without signal what came with this page.
-  const tellFelt = async (form, item, sent) => {
+  // Where the finger is, as soon as it is on the phone's disk, and there it stays while the bar grows above it. What
+  // comes back puts the form as it was.
+  const sayNoted = (form, item, top) => {
+    const button = form.querySelector(`[name=felt][value=${item.fields.felt}]`);
+    const word = button.textContent;
+    button.textContent = say("noted_sending", { what: item.shown.felt });
+    form.classList.add("is-noted");
+    button.classList.add("noted");
     form.inert = true;
+    const steady = new ResizeObserver(() => scrollBy({ top: button.getBoundingClientRect().top - top, behavior: "instant" }));
+    steady.observe(bar());
+    return () => {
+      steady.disconnect();
+      form.inert = false;
+      form.classList.remove("is-noted");
+      button.classList.remove("noted");
+      button.textContent = word;
+    };
+  };
+
+  // After a hand check: the house's page with what it makes of it; without signal what came with this page.
+  const tellFelt = async (form, item, sent, top) => {
+    const tapped = sayNoted(form, item, top);
     await Promise.race([sent.catch(console.error), new Promise((go) => setTimeout(go, ANSWER_WITHIN_MS))]);
     const now = (await queue.list()).find((one) => one.once === item.once);
     if (now?.to) {
       location.assign(now.to);
       return;
     }
-    form.inert = false;
+    tapped();
     if (now?.state === "needs") {
       shout(now.said);
       return;
@@ -333,6 +358,24 @@
     return section;
   };
 
+  // Where nothing waits and nobody is needed: one line, after the first answer of a list, else at the page's foot.
+  const quiet = made("section", "", { id: "phone-line", className: "phone-line screen-only" });
+  const quietSaid = made("span", "", { id: "phone-said" });
+  const quietKept = made("span", "", { id: "phone-kept" });
+  const quietItems = made("ol", "", { id: "phone-items", className: "rows" });
+  const placeQuiet = () => {
+    const line = made("summary");
+    const details = made("details");
+    quietSaid.setAttribute("role", "status");
+    quiet.setAttribute("aria-label", words.this_phone);
+    line.append(quietSaid, " ", quietKept);
+    details.append(line, made("p", words.kept_how), quietItems);
+    quiet.append(details);
+    const answer = document.getElementById("progress");
+    if (answer) answer.after(quiet);
+    else document.querySelector("main").append(quiet);
+  };
+
   const row = (item) => {
     const entry = made("li", "", { className: "row-line" });
     entry.append(
@@ -354,7 +397,8 @@
       surelyDropped = item.once;
       if (sure) await queue.drop(item.once).then(send);
       else await show();
-      (document.querySelector("#queue-items .btn") || document.querySelector("#queue summary"))?.focus();
+      const next = ["#queue-items .btn", "#queue details:not([hidden]) > summary", "#phone-line summary"];
+      next.map((one) => document.querySelector(one)).find(Boolean)?.focus();
     };
     return button;
   };
@@ -366,12 +410,11 @@
     const open = items.filter(queue.waits);
     const needs = open.filter((item) => item.state === "needs");
     const section = bar();
-    section.hidden = !items.length && !offline && !oldPage;
+    section.hidden = !open.length && !offline && !oldPage;
     const said = [];
     if (needs.length) said.push(counted("needs_one", "needs_many", needs.length));
     if (open.length > needs.length) said.push(counted("waiting_one", "waiting", open.length - needs.length));
     if (sendingNow.size) said.push(`${words.sending}.`);
-    if (items.length && !open.length) said.push(words.all_sent);
     if (!open.length && oldPage) said.push(offline ? words.no_signal_here : words.signal_again);
     put("queue-said", said.join(" "));
     const lines = more(open).map((line) => made("p", line, { className: "warn" }));
@@ -384,13 +427,17 @@
     const button = document.getElementById("queue-send");
     button.hidden = !open.length;
     button.textContent = `${words.send_now} (${open.length})`;
-    section.querySelector("details").hidden = !items.length;
-    document.getElementById("queue-items").replaceChildren(...items.reverse().map(row));
-    overlay(items.reverse());
+    section.querySelector("details").hidden = !open.length;
+    const rows = [...items].reverse().map(row);
+    document.getElementById("queue-items").replaceChildren(...(open.length ? rows : []));
+    quietItems.replaceChildren(...(open.length ? [] : rows));
+    fillText(quietSaid, items.length && !open.length ? words.all_sent : "");
+    overlay(items);
+    await sayKept();
   };
 
-  const put = (id, text) => {
-    const place = document.getElementById(id);
+  const put = (id, text) => fillText(document.getElementById(id), text);
+  const fillText = (place, text) => {
     if (place.textContent !== text) place.textContent = text;
     place.hidden = !text;
   };
@@ -411,7 +458,7 @@
     if (open.length && queue.outcome.why === "sign_in") lines.push(words.sign_in);
     if (open.length && queue.outcome.why === "trouble") lines.push(words.house_trouble);
     if (offline && (open.length || !oldPage)) lines.push(words.no_signal);
-    if (oldPage) lines.push(say("as_of", { at: clock(told.at) }));
+    if (oldPage && !isNotKept) lines.push(say("as_of", { at: clock(told.at) }));
     if (mayVanish && open.some((item) => Date.now() - item.at > SOON_MS)) lines.push(words.may_vanish);
     const others = [...new Set(open.filter((item) => item.person !== told.person).map((item) => item.name))];
     if (others.length && open.some((item) => !item.seal && item.person !== told.person)) lines.push(say("others", { who: others.join(", ") }));
@@ -462,12 +509,24 @@
       self.htmx?.process(better);
     }
     const progress = holder.content.getElementById("progress");
-    if (progress) put("progress", progress.textContent.trim());
+    const here = document.getElementById("progress");
+    if (progress && here) fillText(here, progress.textContent.trim());
   };
 
   // ---- the coming day's pages
 
   const AT_A_TIME = 3;
+  const NOTED_EACH = 4 * AT_A_TIME;
+  let filling = null;
+
+  const keptSaid = (map) => {
+    const last = map?.lists[map.lists.length - 1];
+    if (!last || !map.of) return words.kept_none;
+    const kept = Object.keys(map.pages).length;
+    if (kept < map.of) return say(filling ? "keeping" : "kept_some", { n: kept, of: map.of });
+    return say("kept_all", { at: clock(last.due_at) });
+  };
+  const sayKept = async () => fillText(quietKept, keptSaid(filling || (await store.get("state", MAP))));
 
   // A copy is marked as one, and kept only if it is of whose copies these are: somebody else may have signed in in
   // another tab meanwhile.
@@ -479,6 +538,12 @@
   };
 
   const fill = async () => {
+    await fillPages();
+    filling = null;
+    await sayKept();
+  };
+
+  const fillPages = async () => {
     let list;
     try {
       if ((await queue.house())?.people[told.slug] !== told.person) return;
@@ -489,12 +554,13 @@
       return;
     }
     if (list.person !== told.person) return;
-    const cache = await caches.open(store.cacheOf(told.slug, told.person));
-    const before = (await store.get("state", `map/${told.slug}/${told.person}`)) || { pages: {} };
-    const map = { ...list, clockOff: Date.parse(list.at) - Date.now(), pages: {} };
+    const cache = await pagesHere();
+    const before = (await store.get("state", MAP)) || { pages: {} };
+    const map = { ...list, clockOff: Date.parse(list.at) - Date.now(), pages: {}, of: Object.keys(list.pages).length };
     const wanted = Object.entries(list.pages).filter(([path, stamp]) => before.pages[path] !== stamp);
     for (const [path, stamp] of Object.entries(list.pages)) if (before.pages[path] === stamp) map.pages[path] = stamp;
-    const note = () => store.put("state", map, `map/${told.slug}/${told.person}`);
+    const note = () => store.put("state", map, MAP);
+    filling = map;
     const fetchOne = async ([path, stamp]) => {
       const answer = await fetch(path, { credentials: "same-origin", headers: { "X-For-The-Phone": "yes" } });
       const kept = answer.ok && !answer.redirected && (await copy(answer));
@@ -506,7 +572,8 @@
       await note();
       for (let place = 0; place < wanted.length; place += AT_A_TIME) {
         await Promise.all(wanted.slice(place, place + AT_A_TIME).map(fetchOne));
-        if (place % 30 === 0) await note();
+        await sayKept();
+        if (place % NOTED_EACH === 0) await note();
       }
       for (const request of await cache.keys()) if (!(new URL(request.url).pathname in list.pages)) await cache.delete(request);
       await note();
@@ -556,12 +623,14 @@
   const name = async () => {
     const line = location.pathname.match(/\/lines\/(\d+)\/(?:other|not-done)\/$/);
     const blanket = oldPage && location.pathname.match(/\/blankets\/(\d+)\/(?:damage\/)?$/);
-    const map = (line || blanket) && (await store.get("state", `map/${told.slug}/${told.person}`));
+    const hand = oldPage && location.pathname.match(/\/horses\/(\d+)\/hand-check\/$/);
+    const map = (line || blanket || hand) && (await store.get("state", MAP));
     const known = map && blanket && map.blankets[blanket[1]];
-    const called = known ? known.tag : line && map?.lines?.[line[1]]?.horse;
+    const called = known ? known.tag : line ? map?.lines?.[line[1]]?.horse : hand && map?.hands?.[hand[1]]?.horse;
     if (!called) return;
     const heading = document.querySelector("h1");
     heading.dataset.name = called;
+    if (hand) fillIn(map.hands[hand[1]]);
     if (known) fillIn({ ...known, damage: `${location.pathname.replace(/damage\/$/, "")}damage/` });
     if (!heading.textContent.includes(called)) heading.append(`: ${called}`);
     document.title = `${heading.textContent.trim()} · ${document.title.split(" · ").pop()}`;
@@ -570,7 +639,7 @@
   const fillIn = (known) => {
     for (const place of document.querySelectorAll("[data-known]")) {
       const value = known[place.dataset.known];
-      if (!(place instanceof HTMLAnchorElement)) place.textContent = value;
+      if (!(place instanceof HTMLAnchorElement)) fillText(place, value);
       else if (value) place.href = value;
       else place.remove();
       if (place.dataset.known === "outside") place.className = `verdict-${known.verdict}`;
@@ -579,15 +648,35 @@
 
   // What somebody came here for is not kept: said on the page that is shown instead.
   const sayWhy = () => {
-    if (!oldPage) return;
+    if (!oldPage || isNotKept) return;
     const asked = new URLSearchParams(location.search);
     if (asked.has("only")) shout("only_list");
     else if (location.pathname.endsWith("/tag/")) shout(asked.has("tag") ? "no_such_tag" : "only_tags");
   };
 
+  // From a page that is not kept only to what is: the list that was open here, else the one at hand, else any; tags.
+  const sayWhereTo = async () => {
+    if (!isNotKept) return;
+    const cache = await pagesHere();
+    const isKept = async (path) => Boolean(path && (await cache.match(path)));
+    const map = await store.get("state", MAP);
+    const lists = map ? [sessionStorage.getItem("list"), store.atHand(map), ...map.lists.map(({ path }) => path)] : [];
+    const toList = document.querySelector("main a[data-list-kept]");
+    const toTag = document.querySelector("main a[data-tag-kept]");
+    toList.hidden = true;
+    for (const path of lists) {
+      if (!toList.hidden || !(await isKept(path))) continue;
+      toList.href = path;
+      toList.hidden = false;
+    }
+    document.querySelector("[data-no-list]").hidden = !toList.hidden;
+    toTag.hidden = !(await isKept(toTag.pathname));
+  };
+
   const begin = async () => {
     const who = await whoIsHere();
     if (!who) return;
+    await sayWhereTo().catch(() => {});
     await name();
     sayWhy();
     if (sessionStorage.getItem("shout")) shout(sessionStorage.getItem("shout"));
@@ -606,6 +695,7 @@
   setInterval(async () => {
     if (document.visibilityState === "visible" && (oldPage || (await queue.list()).some(queue.isFresh))) send();
   }, EVERY_MS);
+  placeQuiet();
   navigator.serviceWorker.register("/worker.js", { scope: "/" }).catch(() => {});
   begin();
 })();

@@ -71,5 +71,12 @@ self.barnStore = (() => {
 
   const cacheOf = (slug, person) => `kept/${slug}/${person}`;
 
-  return { get, all, keys, put, drop, next, forget, cacheOf };
+  // The list at hand by the house's clock: the last that is due, or due within two hours.
+  const atHand = (map) => {
+    const now = Date.now() + (map.clockOff || 0);
+    const begun = map.lists.filter((list) => Date.parse(list.due_at) - 2 * 3600 * 1000 <= now);
+    return (begun[begun.length - 1] || map.lists[0])?.path;
+  };
+
+  return { get, all, keys, put, drop, next, forget, cacheOf, atHand };
 })();

@@ -32,13 +32,6 @@ const impatient = async (request) => {
   }
 };
 
-// The list at hand by the house's clock: the last that is due, or due within two hours.
-const listAtHand = (map) => {
-  const now = Date.now() + (map.clockOff || 0);
-  const begun = map.lists.filter((list) => Date.parse(list.due_at) - 2 * 3600 * 1000 <= now);
-  return (begun[begun.length - 1] || map.lists[0])?.path;
-};
-
 const tidy = (typed) => (typed || "").toUpperCase().replace(/[\s\-._·]/g, "");
 
 // Nothing, for what is no address.
@@ -62,7 +55,7 @@ const byTag = (url, map, barn) => {
 // Another address that the phone keeps, for one that it does not.
 const instead = (url, map, barn) => {
   const path = url.pathname;
-  if (path === "/" || path === barn || path === `${barn}due/`) return listAtHand(map);
+  if (path === "/" || path === barn || path === `${barn}due/`) return self.barnStore.atHand(map);
   if (path.startsWith("/t/") || path === `${barn}tag/` || path === `${barn}blankets/`) {
     return byTag(url, map, barn) || (path === `${barn}tag/` ? null : `${barn}tag/${path.startsWith("/t/") ? "?tag=" : ""}`);
   }
@@ -72,10 +65,12 @@ const instead = (url, map, barn) => {
   return line && map.lines[line[1]] ? `${map.lines[line[1]].list}?only#line-${line[1]}` : null;
 };
 
-// A kept page that is shown at the address of any line or blanket.
+// A kept page that is shown at the address of any line, horse or blanket.
 const standIn = (path, map, barn) => {
   const line = path.match(/\/lines\/\d+\/(other|not-done)\/$/);
   if (line) return `${barn}kept/${line[1]}/`;
+  const hand = path.match(/\/horses\/(\d+)\/hand-check\/$/);
+  if (hand) return map.hands?.[hand[1]] ? `${barn}kept/hand-check/` : null;
   const blanket = path.match(/\/blankets\/(\d+)\/(damage\/)?$/);
   return blanket && map.blankets[blanket[1]] ? `${barn}kept/${blanket[2] || "blanket/"}` : null;
 };

@@ -20,6 +20,7 @@ TABLE = {
     ("kept", "GET"): row("204 200 204 200 204 204"),
     ("kept_not_done", "GET"): row("404 200 404 200 404 404"),
     ("kept_other", "GET"): row("404 200 404 200 404 404"),
+    ("kept_hand_check", "GET"): row("404 200 404 200 404 404"),
     ("kept_blanket", "GET"): row("404 200 404 200 404 404"),
     ("kept_no_signal", "GET"): row("404 200 404 200 404 404"),
     ("kept_damage", "GET"): row("404 200 404 200 404 404"),

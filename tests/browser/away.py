@@ -79,7 +79,7 @@ class Away:
         self.page.locator("#queue-send").dispatch_event("click")
 
     def all_sent(self) -> None:
-        expect(self.page.locator("#queue-said")).to_contain_text("All sent.", timeout=40_000)
+        expect(self.page.locator("#phone-said")).to_have_text("All sent.", timeout=40_000)
 
 
 @pytest.fixture

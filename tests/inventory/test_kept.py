@@ -1,13 +1,16 @@
 """What a staff phone is told to keep: the coming day's lists first, nothing of money, nothing of another barn."""
 
 import gzip
+from datetime import time
 
 import pytest
 from django.urls import reverse
 
+from horses.models import Horse
+from inventory.domain import lists, sessions
 from inventory.models import ListLine
 from tests import factories as make
-from tests.inventory.lists import line_of, make_list
+from tests.inventory.lists import COLD, line_of, make_list, now
 
 pytestmark = pytest.mark.django_db
 
@@ -30,6 +33,35 @@ def test_the_list_at_hand_comes_first_with_each_horses_own_pages(cast, sign_in):
     worn = answer["blankets"][str(cast.worn.pk)]
     assert (worn["tag"], worn["where"], worn["home"]) == ("WRN22", "On Bramble", f"/barns/home/lines/{line.pk}/")
     assert answer["tags"]["WRN22"] == cast.worn.pk
+
+
+def test_what_can_be_done_from_the_list_at_hand_comes_before_the_lists_of_later(cast, sign_in):
+    for session, at in (("turnout", 7), ("midday", 12), ("bring_in", 16)):
+        make.StaffedTimeFactory(barn=cast.barn, session=session, at=time(at))
+    for slot in sessions.coming(cast.barn, now()):
+        lists.ensure(cast.barn, slot, at=now(), conditions=COLD)
+    answer = told(sign_in(cast.staff))
+    paths, (at_hand, *others) = list(answer["pages"]), [one["path"] for one in answer["lists"]]
+    stand_ins = [f"/barns/home/kept/{name}/" for name in ("no-signal", "hand-check", "other", "not-done")]
+    assert paths[:5] == [at_hand, *stand_ins]
+    lines = [int(pk) for pk, line in answer["lines"].items() if line["list"] == at_hand]
+    horses = [line.horse_id for line in ListLine.objects.filter(pk__in=lines)]
+    needed = {f"/barns/home/horses/{horse}/{page}/" for horse in horses for page in ("hand-check", "damage")}
+    needed |= {f"/barns/home/lines/{line}/{page}" for line in lines for page in ("", "other/")}
+    assert others
+    assert needed < set(paths[: paths.index(others[0])])
+
+
+def test_the_stand_in_of_a_hand_check_knows_the_horse(cast, sign_in):
+    make_list(cast)
+    Horse.objects.filter(pk=cast.owners_horse.pk).update(handling_note="Kicks behind.", two_people=True)
+    hands = told(sign_in(cast.staff))["hands"]
+    assert hands[str(cast.owners_horse.pk)] == {
+        "horse": "Bramble",
+        "on": "On now: WRN22.",
+        "handle": "Needs two people. Kicks behind.",
+    }
+    assert hands[str(cast.barn_horse.pk)]["handle"] == ""
 
 
 def test_every_page_named_is_there_and_tells_no_money(cast, sign_in):
