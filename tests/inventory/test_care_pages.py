@@ -1,6 +1,7 @@
 """The care pages: the six tests of every write, money kept from staff, queues with one count of queries."""
 
 import io
+import re
 import uuid
 from collections.abc import Callable
 from datetime import date, timedelta
@@ -303,6 +304,21 @@ class TestManyAtOnce:
         before = records()
         assert send(sign_in(cast.manager), address("care_many"), **bad).status_code == 400
         assert records() == before
+
+    def test_a_bad_limit_is_said_at_its_field_and_the_ticks_stay(
+        self, cast: Cast, sign_in: SignIn, manager: Actor
+    ) -> None:
+        jobs = self.jobs(cast, manager)
+        url = address("care_many") + "?queue=decisions"
+        answer = send(sign_in(cast.manager), url, act="wash", limit="abc", jobs=[jobs[0].pk, jobs[2].pk])
+        page = answer.content.decode()
+        assert answer.status_code == 400
+        ticked = re.findall(r'name="jobs" value="([0-9]+)" checked', page)
+        assert sorted(map(int, ticked)) == [jobs[0].pk, jobs[2].pk]
+        (panel,) = re.findall(r'<details class="screen-only" open>.*?</details>', page, re.DOTALL)
+        assert 'name="limit" value="abc"' in panel
+        (sentence,) = answer.context["many"].errors["limit"]
+        assert (panel.count(sentence), page.count(sentence)) == (1, 1)
 
     @pytest.mark.parametrize(("who", "status"), [(None, 302), ("other_owner", 400), ("stranger", 404)])
     def test_nobody_else(self, cast: Cast, sign_in: SignIn, manager: Actor, who: str | None, status: int) -> None:
