@@ -2,10 +2,12 @@
 
 import csv
 import io
+import re
 import uuid
 from collections.abc import Callable
 from datetime import date
 from decimal import Decimal
+from html import unescape
 
 import pytest
 from django.test import Client
@@ -13,6 +15,7 @@ from django.test import Client
 from barnrugs.barns.domain.refusal import Refused
 from barnrugs.barns.journal import Actor
 from barnrugs.barns.models import Person
+from inventory import particulars
 from inventory.domain import batches, care, damage
 from inventory.domain.care import Details
 from inventory.enums import CareDecision, CareKind, CareStep, CareWord, CheckOutcome, DamagedPart
@@ -244,10 +247,48 @@ class TestPages:
     def test_a_refused_cost_stays_typed(self, cast: Cast, sign_in: SignIn, away: Batch) -> None:
         line = away.lines.get(job__kind="repair")
         answer = send(sign_in(cast.manager), address("batch_check", line.pk), outcome="done", cost="55")
-        assert "how it was agreed" in answer.text
-        assert 'value="55"' in answer.text
+        (panel,) = re.findall(r"<details open>.*?</details>", answer.text, re.DOTALL)
+        assert "55.00 is 15.00 above what was allowed (40.00): say who approved it." in unescape(panel)
+        assert 'value="55"' in panel
+        assert "above what was allowed" not in answer.text.replace(panel, "")
         line.refresh_from_db()
         assert line.outcome == ""
+
+    def test_above_the_limit_who_approved_it_stands_on_the_list_and_in_the_journal(
+        self, cast: Cast, sign_in: SignIn, away: Batch
+    ) -> None:
+        client, line = sign_in(cast.manager), away.lines.get(job__kind="repair")
+        said = {"outcome": "done", "cost": "55", "approved_by": "Owner, by telephone", "note": "Two patches."}
+        assert send(client, address("batch_check", line.pk), **said).status_code == 302
+        sentence = "15.00 above the limit: approved by Owner, by telephone. Two patches."
+        for page in (
+            address("batch", away.pk),
+            address("care_job", line.job_id),
+            address("journal_of", "blanket", cast.barn_blanket.pk),
+        ):
+            assert sentence in client.get(page).text
+
+    def test_which_part_came_back_damaged_is_asked_and_nothing_invented(
+        self, cast: Cast, sign_in: SignIn, away: Batch
+    ) -> None:
+        client, line = sign_in(cast.manager), away.lines.get(job__blanket__tag="WNR33")
+        answer = send(client, address("batch_check", line.pk), outcome="damaged")
+        (panel,) = re.findall(r"<details open>.*?</details>", answer.text, re.DOTALL)
+        assert "Choose which part came back damaged." in panel
+        assert not CareJob.objects.filter(blanket=line.job.blanket, kind="repair").exists()
+        assert send(client, address("batch_check", line.pk), outcome="damaged", part="lining").status_code == 302
+        assert CareJob.objects.get(blanket=line.job.blanket, kind="repair").part == "lining"
+
+    def test_the_paper_says_sizes_in_words_and_whom_to_ask(self, cast: Cast, sign_in: SignIn, away: Batch) -> None:
+        type(cast.manager).objects.filter(pk=cast.manager.pk).update(phone="+1 555 0100")
+        blanket = cast.barn_blanket
+        blanket.size_given, blanket.size_in, blanket.looks = "80", Decimal(80), "navy"
+        blanket.save()
+        page = unescape(sign_in(cast.manager).get(address("batch", away.pk)).text)
+        assert f"navy, {particulars.size(blanket)}" in page
+        assert particulars.size(blanket) != "80"
+        assert "Manager, +1 555 0100" in page
+        assert f"{blanket.get_kind_display()}, navy</span>" in page
 
     def test_the_files_hold_every_line_and_no_formula(self, cast: Cast, sign_in: SignIn, away: Batch, manager) -> None:
         line = away.lines.get(job__kind="repair")
@@ -284,7 +325,7 @@ class TestPages:
         client.get(address("batches"))
         with django_assert_num_queries(6):
             assert len(client.get(address("batches")).context["batches"]) == 1
-        with django_assert_num_queries(5):
+        with django_assert_num_queries(6):
             assert len(client.get(address("batch", one.pk)).context["lines"]) == 1
         with django_assert_num_queries(4):
             assert len(client.get(address("batch_new")).context["jobs"]) == 2
@@ -298,5 +339,5 @@ class TestPages:
         batches.make([extra[0]], to_whom="C", actor=manager)
         with django_assert_num_queries(6):
             assert len(client.get(address("batches")).context["batches"]) == 3
-        with django_assert_num_queries(5):
+        with django_assert_num_queries(6):
             assert len(client.get(address("batch", three.pk)).context["lines"]) == 3
