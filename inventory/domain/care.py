@@ -286,6 +286,7 @@ def _unbag(job: CareJob, details: Details, actor: Actor) -> CareStep:
 def _hand_over(job: CareJob, details: Details, actor: Actor) -> CareStep:
     if not details.sent_to.strip():
         raise Refused(_("Say to whom it goes."), field="sent_to")
+    checks.refuse_past(details.due_on, actor)
     line = BatchLine.objects.filter(job=job, batch__handed_at__isnull=True).select_related("batch").first()
     if line:
         raise Refused(_("It is on the list of batch %(batch)s. Hand over the batch.") % {"batch": line.batch})

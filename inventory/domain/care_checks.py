@@ -19,6 +19,12 @@ def day(actor: Actor) -> date:
     return timezone.localtime(actor.at, actor.barn.zone).date()
 
 
+def refuse_past(due_on: date | None, actor: Actor) -> None:
+    """A day on which something is due back lies ahead."""
+    if due_on and due_on < day(actor):
+        raise Refused(_("It cannot be due back before today."), field="due_on")
+
+
 def refuse_worn(blanket: Blanket) -> None:
     worn = wearings.open_of(blanket)
     if worn:
@@ -96,7 +102,7 @@ def refuse_spending(job: CareJob, actor: Actor, note: str) -> None:
 def agreement(job: CareJob, cost: Decimal | None, approved_by: str) -> str:
     """What a check-in's note says of a cost above what was allowed; refused where nobody is named who approved it.
 
-    cost in the barn's currency. Empty where the cost is within the limit or an approved quote, or where no limit is set.
+    cost in the barn's currency. Empty where it is within the limit or an approved quote, or no limit is set.
     """
     allowed = _allowed(job)
     if cost is None or allowed is None or cost <= allowed:

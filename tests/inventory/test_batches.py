@@ -5,7 +5,7 @@ import io
 import re
 import uuid
 from collections.abc import Callable
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 from html import unescape
 
@@ -16,7 +16,7 @@ from barnrugs.barns.domain.refusal import Refused
 from barnrugs.barns.journal import Actor
 from barnrugs.barns.models import Person
 from inventory import particulars
-from inventory.domain import batches, care, damage
+from inventory.domain import batches, care, care_checks, damage
 from inventory.domain.care import Details
 from inventory.enums import CareDecision, CareKind, CareStep, CareWord, CheckOutcome, DamagedPart
 from inventory.models import Batch, BatchLine, CareJob
@@ -111,6 +111,18 @@ class TestHandingOver:
         found = blankets.of(cast.barn).with_condition(cast.barn, NOW)
         assert {blanket.where for blanket in found.filter(tag__in=["BRN88", "WNR33"])} == {"away"}
 
+    def test_a_day_that_is_past_is_questioned_at_its_field(self, jobs, manager: Actor) -> None:
+        yesterday = care_checks.day(manager) - timedelta(days=1)
+        with pytest.raises(Refused, match="cannot be due back before today") as made:
+            batches.make(jobs, to_whom="A", actor=manager, due_on=yesterday)
+        single = take(jobs[2], CareWord.BAG, manager)
+        with pytest.raises(Refused, match="cannot be due back before today") as alone:
+            take(single, CareWord.HAND_OVER, manager, sent_to="A", due_on=yesterday)
+        batch = batches.make([single], to_whom="A", actor=manager)
+        with pytest.raises(Refused, match="cannot be due back before today") as handed:
+            batches.hand_over(batch, actor=manager, due_on=yesterday)
+        assert {one.value.field for one in (made, alone, handed)} == {"due_on"}
+
     def test_twice_is_refused_with_who_and_when(self, away: Batch, manager: Actor) -> None:
         with pytest.raises(Refused, match="Manager handed this batch over"):
             batches.hand_over(away, actor=manager)
@@ -170,7 +182,7 @@ class TestCheckingIn:
 
 WRITES = [
     ("batch_new", lambda world: (), lambda world: {"to_whom": "Laundry", "jobs": [world["jobs"][2].pk]}),
-    ("batch_hand_over", lambda world: (world["made"].pk,), lambda world: {"due_on": "2026-02-01"}),
+    ("batch_hand_over", lambda world: (world["made"].pk,), lambda world: {"due_on": "2100-02-01"}),
     (
         "batch_check",
         lambda world: (world["line"].pk,),
@@ -179,7 +191,7 @@ WRITES = [
 ]
 BAD = [
     ("batch_new", [{}, {"to_whom": "Laundry"}, {"to_whom": "", "jobs": "1"}, {"to_whom": "L", "jobs": "99999"}]),
-    ("batch_hand_over", [{"due_on": "soon"}]),
+    ("batch_hand_over", [{"due_on": "soon"}, {"due_on": "2020-02-01"}]),
     (
         "batch_check",
         [{}, {"outcome": "eaten"}, {"outcome": "done", "cost": "-3"}, {"outcome": "done", "cost": "1.005"}],

@@ -246,7 +246,7 @@ class TestQuotes:
             take(job, CareWord.APPROVE, manager)
         assert take(job, CareWord.APPROVE, owner).step == "approved"
 
-    def test_a_cost_above_the_limit_needs_an_approved_quote_or_who_approved_it(self, cast: Cast, manager: Actor) -> None:
+    def test_a_cost_above_the_limit_needs_an_approved_quote_or_a_name(self, cast: Cast, manager: Actor) -> None:
         job = self.away(cast.barn_blanket, manager, Decimal(20))
         bill = {"outcome": CheckOutcome.DONE, "cost": Decimal("45.01")}
         with pytest.raises(Refused, match=r"45.01 is 25.01 above what was allowed \(20.00\)") as refused:
