@@ -104,7 +104,9 @@ class TestWhatEachAnswerMoves:
         with timezone.override(cast.barn.zone):
             at = clock(Wearing.objects.get(blanket=cast.barn_blanket, off_at=None).on_at)
         tag, horse = cast.barn_blanket.tag, cast.staff_owners_horse
-        assert said("accepted") == f"Nothing moves: {tag} was put on {horse} later, at {at}."
+        assert said("accepted") == (
+            f"Nothing moves: {tag} was put on {horse} later, at {at}. It is only noted that it was so before."
+        )
         assert (on(cast.staff_owners_horse), on(cast.barn_horse)) == worn
 
     def test_it_comes_from_the_other_horse(self, cast, phone, line, said):
