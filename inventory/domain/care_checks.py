@@ -120,7 +120,7 @@ def agreement(job: CareJob, cost: Decimal | None, approved_by: str) -> str:
 def joined(agreed: str, note: str) -> str:
     """The agreement before the note; refused where both together are longer than a note may be."""
     whole = f"{agreed} {note}".strip()
-    longest = CareMove._meta.get_field("note").max_length
+    longest = CareMove._meta.get_field("note").max_length or 0
     if len(whole) > longest:
         raise Refused(
             _("With who approved it the note is %(many)d characters too long.") % {"many": len(whole) - longest},

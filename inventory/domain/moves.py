@@ -48,7 +48,8 @@ def _dressed(question: Question, mine: Sequence[Wearing]) -> str:
             if at == worn.off_at
             else _("Nothing moves: %(tag)s was put on %(horse)s later, at %(when)s.")
         )
-        return f"{sentence % words} {_('It is only noted that it was so before.')}"
+        past = _("It is only noted that it was so before.")
+        return f"{sentence % words} {past}"
     now = {worn.blanket.tag: worn for worn in mine if worn.off_at is None}
     put_on = [tag for tag in question.tags if tag not in now or now[tag].horse_id != question.horse_id]
     off = [_off(worn) for tag, worn in now.items() if tag not in question.tags]
