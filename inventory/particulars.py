@@ -11,7 +11,7 @@ from barnrugs.barns.models import Person
 from barnrugs.matching import strength
 from horses import sizes
 from horses.models import Horse
-from inventory.enums import Kind, Waterproofing, Wet
+from inventory.enums import Kind, Waterproofing, Wet, Where
 from inventory.models import Blanket
 
 NAMES: Final = {
@@ -144,6 +144,8 @@ def outside_now(blanket: Any) -> tuple[str, str]:
     lasting = outside(blanket)
     if lasting[0] == "no":
         return lasting
+    if blanket.where in {Where.LOST, Where.RETIRED}:
+        return "no", _("Not now: %(where)s.") % {"where": str(Where(blanket.where).label).lower()}
     if blanket.is_unsafe:
         return "no", _("Not now: it is marked do not use.")
     if blanket.wet == Wet.SOAKED:

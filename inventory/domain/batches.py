@@ -14,6 +14,7 @@ from barnrugs.barns.domain.refusal import Refused
 from barnrugs.barns.journal import Actor
 from barnrugs.barns.models import Barn
 from inventory.domain import care
+from inventory.domain import care_checks as checks
 from inventory.domain.care import Details, clock
 from inventory.domain.care_many import in_order
 from inventory.enums import CareStep, CareWord, CheckOutcome
@@ -25,6 +26,7 @@ def make(jobs: Sequence[CareJob], *, to_whom: str, actor: Actor, due_on: date | 
     """Bags what is not bagged yet and writes the list: each line with the work asked and the sum to ask above."""
     if not jobs:
         raise Refused(_("Tick at least one line first."), field="jobs")
+    checks.refuse_past(due_on, actor)
     Barn.objects.select_for_update().get(pk=actor.barn.pk)
     last = Batch.objects.filter(barn=actor.barn).aggregate(last=Max("number"))["last"] or 0
     batch = Batch.objects.create(
@@ -76,6 +78,7 @@ def hand_over(batch: Batch, *, actor: Actor, due_on: date | None = None) -> Batc
     jobs = [line.job for line in batch.lines.select_related("job").order_by("pk")]
     if not jobs:
         raise Refused(_("This batch is empty."))
+    checks.refuse_past(due_on or batch.due_on, actor)
     batch.handed_at, batch.handed_by, batch.due_on = actor.at, actor.person, due_on or batch.due_on
     batch.save(update_fields=["handed_at", "handed_by", "due_on"])
     for job in jobs:

@@ -1,7 +1,7 @@
 """A care job's way from report to check-in: `take` is the one function that moves it, along care_table.TABLE."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Any, Final
@@ -53,6 +53,7 @@ class Details:
     usable: bool = False
     picture: Shrunk | None = None
     paper: Shrunk | None = None
+    approved_by: str = ""
 
 
 @transaction.atomic
@@ -123,6 +124,9 @@ def undo(job: CareJob, move: CareMove, former: Mapping[str, Any]) -> None:
 
 def _take(job: CareJob, word: CareWord, actor: Actor, details: Details) -> None:
     _refuse_out_of_order(job, word)
+    if word in {CareWord.CHECK_IN, CareWord.DO_HERE}:
+        agreed = checks.agreement(job, details.cost, details.approved_by)
+        details = replace(details, note=checks.joined(agreed, details.note))
     before = {name: getattr(job, name) for name in FORMER}
     if word == CareWord.CHECK_IN:
         before["proofed_on"] = job.blanket.proofed_on
@@ -282,6 +286,7 @@ def _unbag(job: CareJob, details: Details, actor: Actor) -> CareStep:
 def _hand_over(job: CareJob, details: Details, actor: Actor) -> CareStep:
     if not details.sent_to.strip():
         raise Refused(_("Say to whom it goes."), field="sent_to")
+    checks.refuse_past(details.due_on, actor)
     line = BatchLine.objects.filter(job=job, batch__handed_at__isnull=True).select_related("batch").first()
     if line:
         raise Refused(_("It is on the list of batch %(batch)s. Hand over the batch.") % {"batch": line.batch})
@@ -319,7 +324,8 @@ def _check_in(job: CareJob, details: Details, actor: Actor) -> CareStep:
     outcome = CheckOutcome(details.outcome)
     if outcome == CheckOutcome.MISSING:
         raise Refused(_("It is back already, so it is not missing. Mark it lost if nobody can find it."))
-    checks.refuse_dearer(job, details.cost, details.note)
+    if outcome == CheckOutcome.DAMAGED and job.kind != CareKind.REPAIR and not details.part:
+        raise Refused(_("Choose which part came back damaged."), field="part")
     job.outcome = outcome
     if outcome == CheckOutcome.DONE:
         return CareStep.CHECKED
@@ -416,7 +422,7 @@ def _after_checking(job: CareJob, actor: Actor, details: Details) -> None:
 
 
 def _report_damaged_on_the_way(job: CareJob, actor: Actor, details: Details) -> None:
-    part = details.part or DamagedPart.SHELL
+    part = details.part
     known = care.on(job.blanket).open().filter(kind=CareKind.REPAIR, part=part).first()
     repair = known or open_job(job.blanket, kind=CareKind.REPAIR, part=part, actor=actor)
     # The check-in's own note may speak of money, and a report is read by staff.

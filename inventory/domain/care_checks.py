@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _
 from barnrugs.barns.domain.refusal import Refused
 from barnrugs.barns.journal import Actor
 from inventory.enums import CareKind, CareWord, Keeping
-from inventory.models import Blanket, CareJob, Placing
+from inventory.models import Blanket, CareJob, CareMove, Placing
 from inventory.models.care import TRAVELLING
 from inventory.queries import care, wearings
 
@@ -17,6 +17,12 @@ from inventory.queries import care, wearings
 def day(actor: Actor) -> date:
     """The day in the barn's own zone on which it was done."""
     return timezone.localtime(actor.at, actor.barn.zone).date()
+
+
+def refuse_past(due_on: date | None, actor: Actor) -> None:
+    """A day on which something is due back lies ahead."""
+    if due_on and due_on < day(actor):
+        raise Refused(_("It cannot be due back before today."), field="due_on")
 
 
 def refuse_worn(blanket: Blanket) -> None:
@@ -93,19 +99,43 @@ def refuse_spending(job: CareJob, actor: Actor, note: str) -> None:
         )
 
 
-def refuse_dearer(job: CareJob, cost: Decimal | None, note: str) -> None:
-    """What cost more than might be spent unasked was agreed by an approved quote, or a note says how."""
-    within = cost is None or job.limit is None or cost <= job.limit
-    if within or note.strip() or _approved(job, cost):
-        return
-    raise Refused(_("It cost more than the sum to ask above. Write here how it was agreed."), field="note")
+def agreement(job: CareJob, cost: Decimal | None, approved_by: str) -> str:
+    """What a check-in's note says of a cost above what was allowed; refused where nobody is named who approved it.
+
+    cost in the barn's currency. Empty where it is within the limit or an approved quote, or no limit is set.
+    """
+    allowed = _allowed(job)
+    if cost is None or allowed is None or cost <= allowed:
+        return ""
+    sums = {"cost": cost, "above": cost - allowed, "allowed": allowed}
+    figures = {name: f"{amount:.2f}" for name, amount in sums.items()} | {"who": approved_by.strip()}
+    if not approved_by.strip():
+        raise Refused(
+            _("%(cost)s is %(above)s above what was allowed (%(allowed)s): say who approved it.") % figures,
+            field="approved_by",
+        )
+    return _("%(above)s above the limit: approved by %(who)s.") % figures
 
 
-def _approved(job: CareJob, cost: Decimal | None) -> bool:
+def joined(agreed: str, note: str) -> str:
+    """The agreement before the note; refused where both together are longer than a note may be."""
+    whole = f"{agreed} {note}".strip()
+    longest = CareMove._meta.get_field("note").max_length or 0
+    if len(whole) > longest:
+        raise Refused(
+            _("With who approved it the note is %(many)d characters too long.") % {"many": len(whole) - longest},
+            field="note",
+        )
+    return whole
+
+
+def _allowed(job: CareJob) -> Decimal | None:
+    """What might be spent unasked, or the quote that was approved if that is more; None where no limit was set."""
     spoken = (CareWord.DECIDE, CareWord.QUOTE, CareWord.APPROVE, CareWord.DECLINE)
     last = job.moves.filter(word__in=spoken).order_by("-pk").first()
-    agreed = last is not None and last.word == CareWord.APPROVE
-    return agreed and cost is not None and job.quote is not None and cost <= job.quote
+    if job.limit is None or job.quote is None or last is None or last.word != CareWord.APPROVE:
+        return job.limit
+    return max(job.limit, job.quote)
 
 
 def refuse_wet(blanket: Blanket, actor: Actor) -> None:

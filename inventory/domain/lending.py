@@ -22,8 +22,7 @@ def lend_out(blanket: Blanket, *, to_whom: str, actor: Actor, due_on: date | Non
     checks.refuse_worn(blanket)
     checks.refuse_elsewhere(blanket)
     _refuse_travelling(blanket)
-    if due_on and due_on < checks.day(actor):
-        raise Refused(_("It cannot be due back before today."), field="due_on")
+    checks.refuse_past(due_on, actor)
     placing = keeping.place(blanket, Keeping.LENT, actor=actor, due_on=due_on)
     placing.to_whom = to_whom
     placing.save(update_fields=["to_whom"])

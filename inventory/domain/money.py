@@ -35,6 +35,17 @@ class Charged:
     because: str
     day: date
 
+    @property
+    def said(self) -> list[str]:
+        """Why it was done and why it costs this, each once."""
+        why, because = self.change.why.strip(), self.because
+        return [because] if why.casefold() == because.casefold() else [part for part in (why, because) if part]
+
+    @property
+    def beside(self) -> str:
+        """Why it was done, where the charge's own words do not say it: without a price they are not shown."""
+        return self.change.why if not self.price or self.said != [self.because] else ""
+
 
 @dataclass(frozen=True)
 class DayFees:

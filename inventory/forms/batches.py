@@ -6,7 +6,7 @@ from django.utils.translation import gettext_lazy
 from barnrugs.barns.forms.layout import DayField
 from barnrugs.barns.forms.once import OnceForm
 from inventory.enums import CheckOutcome
-from inventory.forms.care import MoneyField, note_field, offer
+from inventory.forms.care import MoneyField, approved_by_field, damaged_part_field, note_field, offer
 from inventory.models import CareJob
 
 
@@ -41,7 +41,9 @@ class LineForm(OnceForm):
     """One line of the list, checked in by one tap; a cost and a note if there are any."""
 
     outcome = forms.ChoiceField(choices=CheckOutcome.choices)
+    part = damaged_part_field()
     cost = MoneyField(label=gettext_lazy("Cost"))
+    approved_by = approved_by_field()
     note = note_field()
 
 

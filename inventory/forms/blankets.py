@@ -122,11 +122,13 @@ class BlanketForm(SeenForm, Sectioned):
         widget=forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"}),
         help_text=gettext_lazy("If the label gives one."),
     )
-    breathable = forms.BooleanField(
+    breathable = forms.TypedChoiceField(
         label=gettext_lazy("Breathable"),
+        choices=[("False", gettext_lazy("No, or not known")), ("True", gettext_lazy("Yes"))],
         required=False,
-        initial=True,
-        help_text=gettext_lazy("One that is not is never offered on a wet horse."),
+        coerce=lambda text: text == "True",
+        empty_value=False,  # type: ignore[arg-type]  # the stubs know text only
+        help_text=gettext_lazy("One that is not, or of which nobody knows, is never offered on a wet horse."),
     )
     windproof = forms.TypedChoiceField(
         label=gettext_lazy("Windproof"),
@@ -279,14 +281,6 @@ class NewBlanketForm(BlanketForm):
         widget=PictureField.widget,
         help_text=gettext_lazy("Spread out, from the side. The blanket is saved even if its picture fails."),
     )
-    breathable = forms.TypedChoiceField(  # type: ignore[assignment]  # not known is an answer here
-        label=gettext_lazy("Breathable"),
-        choices=YES_NO,
-        required=False,
-        coerce=lambda text: text == "True",
-        empty_value=False,  # type: ignore[arg-type]  # the stubs know text only
-        help_text=gettext_lazy("One that is not, or of which nobody knows, is never offered on a wet horse."),
-    )
     picture_fault = ""
 
     def __init__(self, *args: Any, record: Blanket, **kwargs: Any) -> None:
@@ -295,7 +289,6 @@ class NewBlanketForm(BlanketForm):
             record.breathable = False
         super().__init__(*args, record=record, **kwargs)
         del self.fields["seen"]
-        self.initial["breathable"] = str(record.breathable) if record.kind else ""
         if not record.kind:
             self.initial["fill_g"] = ""
             for name in ("kind", "waterproofing"):

@@ -80,6 +80,23 @@ def note_field() -> forms.CharField:
     return forms.CharField(label=gettext_lazy("Note"), required=False, max_length=300)
 
 
+def damaged_part_field() -> forms.ChoiceField:
+    return forms.ChoiceField(
+        label=gettext_lazy("If damaged: what"),
+        required=False,
+        choices=[("", gettext_lazy("Choose the part")), *DamagedPart.choices],
+    )
+
+
+def approved_by_field() -> forms.CharField:
+    return forms.CharField(
+        label=gettext_lazy("If above the limit: who approved it"),
+        required=False,
+        max_length=80,
+        help_text=gettext_lazy("A name, and how: by telephone, in a letter."),
+    )
+
+
 class StepForm(OnceForm):
     """What is asked with one step; fields that do not belong to it are left out. `turn` is the job as it was shown."""
 
@@ -93,9 +110,9 @@ class StepForm(OnceForm):
         CareWord.APPROVE: ("note",),
         CareWord.DECLINE: ("note",),
         CareWord.COME_BACK: (),
-        CareWord.CHECK_IN: ("outcome", "part", "cost", "note", "picture", "paper"),
+        CareWord.CHECK_IN: ("outcome", "part", "cost", "approved_by", "note", "picture", "paper"),
         CareWord.MISS: ("note",),
-        CareWord.DO_HERE: ("cost", "note", "picture", "paper"),
+        CareWord.DO_HERE: ("cost", "approved_by", "note", "picture", "paper"),
         CareWord.LOSE: ("note",),
         CareWord.FIND: ("note",),
         CareWord.RETIRE: ("note",),
@@ -128,15 +145,11 @@ class StepForm(OnceForm):
     outcome = forms.ChoiceField(
         label=gettext_lazy("Against what was asked"), choices=OUTCOMES, widget=forms.RadioSelect
     )
-    part = forms.ChoiceField(
-        label=gettext_lazy("If damaged: what"),
-        required=False,
-        choices=[("", gettext_lazy("Shell")), *DamagedPart.choices],
-        widget=forms.Select,
-    )
+    part = damaged_part_field()
     cost = MoneyField(
         label=gettext_lazy("Cost"), help_text=gettext_lazy("As on the bill; empty if nothing was charged.")
     )
+    approved_by = approved_by_field()
     limit = MoneyField(
         label=gettext_lazy("Ask above"),
         help_text=gettext_lazy("They may go ahead up to this sum. Empty: ask before any work that costs."),
@@ -175,6 +188,8 @@ class StepForm(OnceForm):
             offer(self, "payer", people)
         if "outcome" in self.fields and job.kind == CareKind.REPAIR:
             del self.fields["part"]
+        if "approved_by" in self.fields and job.limit is None:
+            del self.fields["approved_by"]
         if "decision" in self.fields and job.step == CareStep.REPORTED:
             usual = {CareKind.WASH: "wash", CareKind.REPAIR: "repair", CareKind.WATERPROOFING: "waterproof"}
             self.fields["decision"].initial = usual[CareKind(job.kind)]

@@ -4,9 +4,9 @@ from typing import Self
 
 from django.db.models import BooleanField, Count, Exists, ExpressionWrapper, F, OuterRef, Q, QuerySet, Subquery
 
-from barnrugs.barns.models import Barn
+from barnrugs.barns.models import Barn, Person
 from inventory.enums import CareDecision, CareStep, CareWord, CheckOutcome
-from inventory.models import Batch, BatchLine, CareJob, CareMove, Wearing
+from inventory.models import Batch, BatchLine, CareJob, CareMove, Picture, Wearing
 from inventory.models.care import OFF_SITE
 from inventory.queries import care
 
@@ -55,10 +55,17 @@ def lines(batch: Batch) -> "QuerySet[BatchLine]":
     last = CareMove.objects.filter(job=OuterRef("job")).order_by("-pk")
     worn = Wearing.objects.filter(blanket=OuterRef("job__blanket"), on_at__gt=OuterRef("checked_at"))
     may_go_back = Q(~Exists(worn), last_word__in=CHECKED_BY, last_at=F("checked_at"))
+    pictures = Picture.objects.filter(blanket=OuterRef("job__blanket"), removed_at__isnull=True)
     return (
         BatchLine.objects.filter(batch=batch)
+        .annotate(picture_id=Subquery(pictures.values("pk")[:1]))
         .annotate(last_word=Subquery(last.values("word")[:1]), last_at=Subquery(last.values("at")[:1]))
         .annotate(may_go_back=ExpressionWrapper(may_go_back, output_field=BooleanField()))
         .select_related("job__blanket__owner", "job__blanket__usual_horse", "checked_by")
         .order_by("job__blanket__tag", "pk")
     )
+
+
+def managers(barn: int) -> "QuerySet[Person]":
+    """Whom a cleaner asks: the barn's managers, by name."""
+    return Person.objects.filter(barn=barn, is_manager=True, left_at__isnull=True).order_by("name", "pk")

@@ -1,9 +1,12 @@
 """Questions to the manager that wait for an answer, and those that have one."""
 
-from django.db.models import QuerySet
+from collections.abc import Sequence
+
+from django.db.models import Q, QuerySet
+from django.utils import timezone
 
 from barnrugs.barns.models import Barn
-from inventory.models import Question
+from inventory.models import Question, Wearing
 
 
 def _of(barn: Barn) -> QuerySet[Question]:
@@ -13,6 +16,15 @@ def _of(barn: Barn) -> QuerySet[Question]:
 def waiting(barn: Barn) -> QuerySet[Question]:
     """The oldest first, as they happened."""
     return _of(barn).filter(answer="").order_by("there_at", "pk")
+
+
+def wearings(barn: Barn, questions: Sequence[Question]) -> QuerySet[Wearing]:
+    """What their horses and blankets wear now, or put on or off since the earliest of what they are about."""
+    earliest = min((question.there_at for question in questions), default=timezone.now())
+    tags = {tag for question in questions for tag in question.tags}
+    theirs = Q(horse__in={question.horse_id for question in questions}) | Q(blanket__tag__in=tags)
+    since = Q(off_at__isnull=True) | Q(on_at__gt=earliest) | Q(off_at__gt=earliest)
+    return Wearing.objects.filter(theirs, since, barn=barn).select_related("horse", "blanket").order_by("pk")
 
 
 def answered(barn: Barn, count: int = 20) -> QuerySet[Question]:

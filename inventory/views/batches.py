@@ -17,10 +17,11 @@ from barnrugs.barns.forms.once import OnceForm
 from barnrugs.barns.journal import Actor
 from barnrugs.barns.views.pages import BOTH, Page, form_page
 from barnrugs.barns.views.writing import perform
+from inventory import particulars
 from inventory.domain import batches as domain
 from inventory.domain import check_back
 from inventory.domain.care import Details
-from inventory.enums import CareStep, CheckOutcome
+from inventory.enums import CareKind, CareStep, CheckOutcome
 from inventory.forms.batches import BatchForm, CheckBackForm, HandOverForm, LineForm
 from inventory.models import Batch, BatchLine, CareJob
 from inventory.queries import batches as queries
@@ -83,7 +84,7 @@ def _page(request: HttpRequest, found: Batch, form: OnceForm, line: int = 0) -> 
     lines = list(queries.lines(found))
     still_open = [one for one in lines if one.outcome in {"", CheckOutcome.MISSING}]
     for one in lines:
-        one.once = uuid.uuid4()  # type: ignore[attr-defined]  # each line's form has a number of its own
+        _dress(one, form if one.pk == line else None)
     return render(
         request,
         "inventory/batch.html",
@@ -96,9 +97,24 @@ def _page(request: HttpRequest, found: Batch, form: OnceForm, line: int = 0) -> 
             "cost": sum((one.cost for one in lines if one.cost is not None), Decimal(0)),
             "form": form,
             "refused_line": line,
+            "whom_to_ask": queries.managers(found.barn_id),
             "printed_at": timezone.now(),
         },
     )
+
+
+def _dress(line: Any, refused: OnceForm | None) -> None:
+    """A line with what its page shows besides: its size in words, and a form of its own with what can be said."""
+    line.once = uuid.uuid4()
+    line.size = particulars.size(line.job.blanket)
+    form = refused if isinstance(refused, LineForm) else LineForm()
+    form.auto_id = f"%s_{line.pk}"
+    left_out = {"once", "outcome"}
+    if line.job.kind == CareKind.REPAIR:
+        left_out.add("part")
+    if line.job.limit is None:
+        left_out.add("approved_by")
+    line.fields = [field for field in form if field.name not in left_out]
 
 
 @require_POST
@@ -123,7 +139,7 @@ def batch_check(request: HttpRequest, pk: int) -> HttpResponse:
 
     def call(actor: Actor) -> str:
         said = form.cleaned_data
-        details = Details(cost=said["cost"], note=said["note"])
+        details = Details(**{name: said[name] for name in ("part", "cost", "approved_by", "note")})
         domain.check_line(line, outcome=CheckOutcome(said["outcome"]), details=details, actor=actor)
         return f"{_address(request, line.batch)}#lines"
 

@@ -1,5 +1,6 @@
 """The queues of open work, one piece of work, its steps, and asking for work."""
 
+import uuid
 from typing import Any
 
 from django.contrib import messages
@@ -20,10 +21,11 @@ from inventory.domain import care as domain
 from inventory.domain import care_many as many
 from inventory.domain import care_rules as rules_domain
 from inventory.domain import care_table as table
-from inventory.enums import CareKind, CareStep, CareWord
+from inventory.enums import CareDecision, CareKind, CareStep, CareWord
 from inventory.forms.care import AskForm, CareRulesForm, ManyForm, StepForm
 from inventory.forms.damage import DamageForm
 from inventory.models import Blanket, CareJob, CareRules, Paper
+from inventory.models.care import TRAVELLING
 from inventory.queries import care as queries
 from inventory.views import care_page, care_queue
 
@@ -66,9 +68,12 @@ def care_many(request: HttpRequest) -> HttpResponse:
 
     done = perform(request, form, call) if form.is_valid() else None
     if done is None:
-        for several in form.errors.values():
-            messages.error(request, " ".join(map(str, several)))
-        return render(request, "inventory/care.html", care_queue.context(request), status=400)
+        for name, several in form.errors.items():
+            if name != "limit":
+                messages.error(request, " ".join(map(str, several)))
+        if "limit" in form.errors:
+            form.fields["limit"].widget.attrs["autofocus"] = True
+        return render(request, "inventory/care.html", care_queue.context(request, form), status=400)
     if done.status_code == 302:
         _say(request, len(form.cleaned_data["jobs"]) + len(form.cleaned_data["blankets"]), refused)
     return done
@@ -101,7 +106,9 @@ def care_step(request: HttpRequest, pk: int, word: str) -> HttpResponse:
         back=here,
         said=_("Noted."),
         template="inventory/care_step.html",
-        more=care_page.context(request, job) | {"word": step, "impossible": _impossible(job, step)},
+        more=care_page.context(request, job)
+        | {"word": step, "impossible": _impossible(job, step)}
+        | _wash_first(job, step),
     )
 
     def call(actor: Actor) -> CareJob:
@@ -132,6 +139,17 @@ def _word(word: str) -> CareWord:
 
 def _impossible(job: CareJob, word: CareWord) -> str:
     return "" if word in table.TABLE[CareStep(job.step)] else table.sentence(job.step)
+
+
+def _wash_first(job: CareJob, word: CareWord) -> dict[str, Any]:
+    """What a bag still needs before this work: the blanket's open wash, or that there is none to bag along."""
+    if word != CareWord.BAG or job.kind == CareKind.WASH or queries.washed_since_worn(job.blanket):
+        return {}
+    wash = queries.on(job.blanket).open().filter(kind=CareKind.WASH).first()
+    if wash is None:
+        return {"asks_wash": True}
+    ready = wash.step == CareStep.DECIDED and wash.decision != CareDecision.HERE and job.step == CareStep.DECIDED
+    return {} if wash.step in TRAVELLING else {"wash": wash, "bags_both": ready, "once": uuid.uuid4()}
 
 
 def _job(request: HttpRequest, pk: int, action: str = "see") -> CareJob:
@@ -166,7 +184,7 @@ def _usual(job: CareJob) -> CareWord | None:
 def care_ask(request: HttpRequest, pk: int) -> HttpResponse:
     """Asks for a wash, a repair or waterproofing of a blanket."""
     blanket = access.fetch(request.person, Blanket, pk, "handle")
-    form = AskForm(request.POST or None)
+    form = AskForm(request.POST or None, initial={"kind": request.GET.get("kind", "")})
     page = Page(
         heading=_("Ask for work on %(tag)s") % {"tag": blanket},
         submit=_("Ask"),

@@ -93,7 +93,8 @@ def address(query: str) -> str:
     return asked(QueryDict(query.removeprefix("?")[:400]), Queue.ALL).query()
 
 
-def context(request: HttpRequest) -> dict[str, Any]:
+def context(request: HttpRequest, refused: ManyForm | None = None) -> dict[str, Any]:
+    """What the page shows; `refused`: the form for many lines as it was sent, to be shown again with its ticks."""
     person, barn, now = request.person, request.barn, timezone.now()
     today = timezone.localtime(now, barn.zone).date()
     late = care_queue.decide_by(barn, now)
@@ -118,7 +119,9 @@ def context(request: HttpRequest) -> dict[str, Any]:
         "steps": [step for step in CareStep if step not in {"checked", "closed", "retired"}],
         "sorts": {name: label for name, label in SORTS.items() if sees_money or name not in MONEY_SORTS},
         "decisions": CareDecision,
+        "many": refused or ManyForm(person=person),
         "once": ManyForm(person=person).fields["once"].initial,
+        "ticked": {name: set(request.POST.getlist(name)) for name in ("jobs", "blankets")},
         "chart": care_chart.draw(
             care_queue.weeks(
                 care_queue.spans(_of_this_kind(mine, said.queue), now - timedelta(weeks=care_queue.WEEKS)), barn, now

@@ -80,7 +80,7 @@ def _shell(blanket: Any) -> Iterator[Pair]:
     yield _("Waterproofing"), blanket.get_waterproofing_display()
     yield _("Shell"), _("%(figure)d denier") % {"figure": blanket.denier} if blanket.denier else ""
     yield _("Water head"), f"{blanket.water_head_mm} mm" if blanket.water_head_mm else ""
-    yield _("Breathable"), _yes(blanket.breathable)
+    yield _("Breathable"), _("yes") if blanket.breathable else _("no, or not known")
     yield _("Windproof"), "" if blanket.windproof is None else _yes(blanket.windproof)
     yield _("Seam along the back"), _("yes") if blanket.back_seam else ""
     yield _("Lining"), blanket.get_lining_display()

@@ -233,7 +233,7 @@ def _rows(request: HttpRequest, found: Statement) -> list[list[str]]:
             rows.append([first, "", horse.horse.name, "", _("monthly amount"), "", str(horse.monthly), currency])
         for one in horse.charged:
             day, clock = _clock(request, one.change.at)
-            said = " / ".join(part for part in (one.change.why, one.because) if part)
+            said = " / ".join(one.said)
             tags = " ".join([f"+{tag}" for tag in one.change.on] + [f"-{tag}" for tag in one.change.off])
             rows.append([day, clock, horse.horse.name, tags, _("change"), said, str(one.price), currency])
     for move in found.care:

@@ -1,5 +1,6 @@
 """What was done without signal and contradicts what others noted: a question to the manager, with two buttons."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from django.contrib import messages
@@ -13,12 +14,12 @@ from barnrugs.barns import access
 from barnrugs.barns.domain.refusal import Refused
 from barnrugs.barns.journal import Actor
 from barnrugs.barns.views.writing import perform
-from inventory.domain import questions, settling
+from inventory.domain import moves, questions, settling
 from inventory.domain.events import Event, Sent
 from inventory.enums import Felt, QuestionAnswer, QuestionKind
 from inventory.forms.questions import AnswerForm
 from inventory.forms.sending import Unreadable, read
-from inventory.models import Question
+from inventory.models import Question, Wearing
 from inventory.queries import questions as queries
 from inventory.views import sent_things
 
@@ -32,29 +33,51 @@ class Asked:
     accept: str
     drop: str
     form: AnswerForm
+    accept_moves: str
+    drop_moves: str
 
 
 @require_safe
 def question_list(request: HttpRequest) -> HttpResponse:
     access.demand(request.person, "change", Question)
-    waiting = [asked(question, AnswerForm()) for question in queries.waiting(request.barn)]
-    return _page(request, waiting)
+    return _page(request, _waiting(request))
 
 
 @require_POST
 def question_answer(request: HttpRequest, pk: int) -> HttpResponse:
     question = access.fetch(request.person, Question, pk, "change")
     form = AnswerForm(request.POST)
+    moved = [_("Answered.")]
+
+    def call(actor: Actor) -> str:
+        answer = form.cleaned_data["answer"]
+        moved.append(_moves(question, answer, queries.wearings(request.barn, [question])))
+        return settled(question, answer, actor, request)
+
     if form.is_valid():
-        done = perform(request, form, lambda actor: settled(question, form.cleaned_data["answer"], actor, request))
+        done = perform(request, form, call)
         if done:
             if done.status_code == 302:
-                messages.success(request, _("Answered."))
+                messages.success(request, " ".join(filter(None, moved)))
             return done
-    waiting = [asked(one, form if one.pk == pk else AnswerForm()) for one in queries.waiting(request.barn)]
+    waiting = _waiting(request, form, pk)
     if pk not in {one.question.pk for one in waiting}:
         messages.error(request, " ".join(map(str, form.non_field_errors())))
     return _page(request, waiting, status=400)
+
+
+def _waiting(request: HttpRequest, refused: AnswerForm | None = None, pk: int = 0) -> list[Asked]:
+    questions = list(queries.waiting(request.barn))
+    known = list(queries.wearings(request.barn, questions))
+    return [asked(one, refused if refused and one.pk == pk else AnswerForm(), known) for one in questions]
+
+
+def _moves(question: Question, answer: str, known: Iterable[Wearing]) -> str:
+    try:
+        kind = read(question.event.get("body")).kind
+    except Unreadable:
+        kind = ""
+    return moves.of(question, QuestionAnswer(answer), kind, known)
 
 
 def _page(request: HttpRequest, waiting: list[Asked], status: int = 200) -> HttpResponse:
@@ -84,7 +107,7 @@ def sent_of(question: Question) -> Sent:
     return Sent(**{**vars(sent), "event": event, "picture": sent_things.shrunk(kept) if kept else None})
 
 
-def asked(question: Question, form: AnswerForm) -> Asked:
+def asked(question: Question, form: AnswerForm, known: Iterable[Wearing]) -> Asked:
     horse = question.horse or _("the blanket")
     tags = " + ".join(question.tags) or _("nothing")
     overlaps = question.kind == QuestionKind.OVERLAPS
@@ -98,6 +121,8 @@ def asked(question: Question, form: AnswerForm) -> Asked:
         if overlaps
         else str(QuestionAnswer.DROPPED.label),
         form,
+        _moves(question, QuestionAnswer.ACCEPTED, known),
+        _moves(question, QuestionAnswer.DROPPED, known),
     )
 
 

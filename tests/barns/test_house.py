@@ -175,6 +175,26 @@ class TestStaffedTimes:
         ]
         assert StaffedTime.objects.filter(barn=cast.other.barn).count() == 1
 
+    @pytest.mark.parametrize(
+        ("times", "field", "sentence"),
+        [
+            ({"turnout": "07:00", "midday": "06:00"}, "midday", "Midday at 06:00 is not after Turnout at 07:00."),
+            ({"turnout": "07:00", "bring_in": "07:00"}, "bring_in", "Bring-in at 07:00 is not after Turnout at 07:00."),
+            ({"bring_in": "22:00"}, "night_check", "Night check at 21:00 is not after Bring-in at 22:00."),
+        ],
+    )
+    def test_times_out_of_the_days_order_are_questioned_at_their_field(self, cast, sign_in, times, field, sentence):
+        url = reverse("staffed_times", args=[cast.barn.slug])
+        client = sign_in(cast.manager)
+        answer = client.post(url, typed(client, url, **times))
+        assert dict(answer.context["form"].errors) == {field: [sentence]}
+        assert StaffedTime.objects.filter(barn=cast.barn).count() == 1
+
+    def test_a_night_check_may_be_after_midnight(self, cast, sign_in):
+        url = reverse("staffed_times", args=[cast.barn.slug])
+        client = sign_in(cast.manager)
+        assert client.post(url, typed(client, url, bring_in="16:00", night_check="00:30")).status_code == 302
+
     def test_a_day_without_anybody_is_refused(self, cast, sign_in):
         url = reverse("staffed_times", args=[cast.barn.slug])
         client = sign_in(cast.manager)

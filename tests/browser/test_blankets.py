@@ -243,6 +243,7 @@ def addresses(stable: Cast) -> list[str]:
         "/barns/home/views/save/?wet=soaked",
         "/barns/home/tag/",
         "/barns/home/tags/",
+        f"/barns/home/labels/?b={pk}",
     ]
 
 

@@ -105,7 +105,11 @@ def away(stable: Cast, manager: Actor) -> Batch:
         for blanket in (stable.owners_blanket, stable.barn_blanket, stable.leased_blanket)
     ]
     made = batches.make(jobs, to_whom="Mill Lane Laundry", actor=manager)
-    return batches.hand_over(made, due_on=date.today() - timedelta(days=1), actor=manager)  # noqa: DTZ011
+    handed = batches.hand_over(made, actor=manager)
+    yesterday = date.today() - timedelta(days=1)  # noqa: DTZ011
+    Batch.objects.filter(pk=handed.pk).update(due_on=yesterday)
+    CareJob.objects.filter(pk__in=[job.pk for job in jobs]).update(due_on=yesterday)
+    return handed
 
 
 def test_a_check_in_broken_off_goes_on_in_another_browser(

@@ -84,6 +84,18 @@ def test_narrow_screen_and_large_text(open_tab: Callable[..., Page], cast: Cast,
         assert sideways(page) == 0, person
 
 
+def test_a_verdict_of_two_words_wraps_where_it_must(open_tab: Callable[..., Page], cast: Cast, enter):
+    page = open_tab(Screen("narrow", 320, 640, "light"))
+    enter(page, cast.staff)
+    for path in ("tonight/", f"horses/{cast.owners_horse.pk}/choose/"):
+        page.goto(HOME + path + "?asked=1&weather=own&air=5&wind=breezy&falling=dry&place=turnout")
+        verdicts = page.locator(".verdict-wear, .verdict-caution, .verdict-no")
+        assert verdicts.count() > 0, path
+        verdicts.evaluate_all("all => all.forEach(one => { one.textContent = 'With somewhat more caution'; })")
+        enlarge_text(page)
+        assert sideways(page) == 0, path
+
+
 def test_rows_and_buttons_are_big_enough_for_gloves(phone: Page, cast: Cast, enter):
     enter(phone, cast.staff)
     phone.goto(HOME)

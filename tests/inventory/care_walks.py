@@ -11,7 +11,7 @@ from inventory.models import Blanket, CareJob
 
 _DECIDE = (CareWord.DECIDE, Details(decision=CareDecision.WASH))
 _BAG = (CareWord.BAG, Details())
-_AWAY = (CareWord.HAND_OVER, Details(sent_to="Mill Lane Laundry", due_on=date(2026, 1, 29)))
+_AWAY = (CareWord.HAND_OVER, Details(sent_to="Mill Lane Laundry", due_on=date(2100, 1, 29)))
 _QUOTE = (CareWord.QUOTE, Details(quote=Decimal("60.00")))
 _YES = (CareWord.APPROVE, Details(note="Agreed by telephone."))
 _NO = (CareWord.DECLINE, Details(note="Too dear."))

@@ -2,10 +2,12 @@
 
 import csv
 import io
+import re
 import uuid
 from collections.abc import Callable
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
+from html import unescape
 
 import pytest
 from django.test import Client
@@ -13,7 +15,8 @@ from django.test import Client
 from barnrugs.barns.domain.refusal import Refused
 from barnrugs.barns.journal import Actor
 from barnrugs.barns.models import Person
-from inventory.domain import batches, care, damage
+from inventory import particulars
+from inventory.domain import batches, care, care_checks, damage
 from inventory.domain.care import Details
 from inventory.enums import CareDecision, CareKind, CareStep, CareWord, CheckOutcome, DamagedPart
 from inventory.models import Batch, BatchLine, CareJob
@@ -108,6 +111,18 @@ class TestHandingOver:
         found = blankets.of(cast.barn).with_condition(cast.barn, NOW)
         assert {blanket.where for blanket in found.filter(tag__in=["BRN88", "WNR33"])} == {"away"}
 
+    def test_a_day_that_is_past_is_questioned_at_its_field(self, jobs, manager: Actor) -> None:
+        yesterday = care_checks.day(manager) - timedelta(days=1)
+        with pytest.raises(Refused, match="cannot be due back before today") as made:
+            batches.make(jobs, to_whom="A", actor=manager, due_on=yesterday)
+        single = take(jobs[2], CareWord.BAG, manager)
+        with pytest.raises(Refused, match="cannot be due back before today") as alone:
+            take(single, CareWord.HAND_OVER, manager, sent_to="A", due_on=yesterday)
+        batch = batches.make([single], to_whom="A", actor=manager)
+        with pytest.raises(Refused, match="cannot be due back before today") as handed:
+            batches.hand_over(batch, actor=manager, due_on=yesterday)
+        assert {one.value.field for one in (made, alone, handed)} == {"due_on"}
+
     def test_twice_is_refused_with_who_and_when(self, away: Batch, manager: Actor) -> None:
         with pytest.raises(Refused, match="Manager handed this batch over"):
             batches.hand_over(away, actor=manager)
@@ -167,7 +182,7 @@ class TestCheckingIn:
 
 WRITES = [
     ("batch_new", lambda world: (), lambda world: {"to_whom": "Laundry", "jobs": [world["jobs"][2].pk]}),
-    ("batch_hand_over", lambda world: (world["made"].pk,), lambda world: {"due_on": "2026-02-01"}),
+    ("batch_hand_over", lambda world: (world["made"].pk,), lambda world: {"due_on": "2100-02-01"}),
     (
         "batch_check",
         lambda world: (world["line"].pk,),
@@ -176,7 +191,7 @@ WRITES = [
 ]
 BAD = [
     ("batch_new", [{}, {"to_whom": "Laundry"}, {"to_whom": "", "jobs": "1"}, {"to_whom": "L", "jobs": "99999"}]),
-    ("batch_hand_over", [{"due_on": "soon"}]),
+    ("batch_hand_over", [{"due_on": "soon"}, {"due_on": "2020-02-01"}]),
     (
         "batch_check",
         [{}, {"outcome": "eaten"}, {"outcome": "done", "cost": "-3"}, {"outcome": "done", "cost": "1.005"}],
@@ -244,10 +259,48 @@ class TestPages:
     def test_a_refused_cost_stays_typed(self, cast: Cast, sign_in: SignIn, away: Batch) -> None:
         line = away.lines.get(job__kind="repair")
         answer = send(sign_in(cast.manager), address("batch_check", line.pk), outcome="done", cost="55")
-        assert "how it was agreed" in answer.text
-        assert 'value="55"' in answer.text
+        (panel,) = re.findall(r"<details open>.*?</details>", answer.text, re.DOTALL)
+        assert "55.00 is 15.00 above what was allowed (40.00): say who approved it." in unescape(panel)
+        assert 'value="55"' in panel
+        assert "above what was allowed" not in answer.text.replace(panel, "")
         line.refresh_from_db()
         assert line.outcome == ""
+
+    def test_above_the_limit_who_approved_it_stands_on_the_list_and_in_the_journal(
+        self, cast: Cast, sign_in: SignIn, away: Batch
+    ) -> None:
+        client, line = sign_in(cast.manager), away.lines.get(job__kind="repair")
+        said = {"outcome": "done", "cost": "55", "approved_by": "Owner, by telephone", "note": "Two patches."}
+        assert send(client, address("batch_check", line.pk), **said).status_code == 302
+        sentence = "15.00 above the limit: approved by Owner, by telephone. Two patches."
+        for page in (
+            address("batch", away.pk),
+            address("care_job", line.job_id),
+            address("journal_of", "blanket", cast.barn_blanket.pk),
+        ):
+            assert sentence in client.get(page).text
+
+    def test_which_part_came_back_damaged_is_asked_and_nothing_invented(
+        self, cast: Cast, sign_in: SignIn, away: Batch
+    ) -> None:
+        client, line = sign_in(cast.manager), away.lines.get(job__blanket__tag="WNR33")
+        answer = send(client, address("batch_check", line.pk), outcome="damaged")
+        (panel,) = re.findall(r"<details open>.*?</details>", answer.text, re.DOTALL)
+        assert "Choose which part came back damaged." in panel
+        assert not CareJob.objects.filter(blanket=line.job.blanket, kind="repair").exists()
+        assert send(client, address("batch_check", line.pk), outcome="damaged", part="lining").status_code == 302
+        assert CareJob.objects.get(blanket=line.job.blanket, kind="repair").part == "lining"
+
+    def test_the_paper_says_sizes_in_words_and_whom_to_ask(self, cast: Cast, sign_in: SignIn, away: Batch) -> None:
+        type(cast.manager).objects.filter(pk=cast.manager.pk).update(phone="+1 555 0100")
+        blanket = cast.barn_blanket
+        blanket.size_given, blanket.size_in, blanket.looks = "80", Decimal(80), "navy"
+        blanket.save()
+        page = unescape(sign_in(cast.manager).get(address("batch", away.pk)).text)
+        assert f"navy, {particulars.size(blanket)}" in page
+        assert particulars.size(blanket) != "80"
+        assert "Manager, +1 555 0100" in page
+        assert f"{blanket.get_kind_display()}, navy</span>" in page
 
     def test_the_files_hold_every_line_and_no_formula(self, cast: Cast, sign_in: SignIn, away: Batch, manager) -> None:
         line = away.lines.get(job__kind="repair")
@@ -284,7 +337,7 @@ class TestPages:
         client.get(address("batches"))
         with django_assert_num_queries(6):
             assert len(client.get(address("batches")).context["batches"]) == 1
-        with django_assert_num_queries(5):
+        with django_assert_num_queries(6):
             assert len(client.get(address("batch", one.pk)).context["lines"]) == 1
         with django_assert_num_queries(4):
             assert len(client.get(address("batch_new")).context["jobs"]) == 2
@@ -298,5 +351,5 @@ class TestPages:
         batches.make([extra[0]], to_whom="C", actor=manager)
         with django_assert_num_queries(6):
             assert len(client.get(address("batches")).context["batches"]) == 3
-        with django_assert_num_queries(5):
+        with django_assert_num_queries(6):
             assert len(client.get(address("batch", three.pk)).context["lines"]) == 3

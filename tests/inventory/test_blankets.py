@@ -20,7 +20,7 @@ from horses.enums import SizeSystem
 from inventory import particulars, tags
 from inventory.domain import blankets as domain
 from inventory.domain import care, damage, wearing
-from inventory.enums import CareKind, CareStep, DamagedPart, Keeping, Kind, Waterproofing, Wet
+from inventory.enums import CareKind, CareStep, DamagedPart, Keeping, Kind, Waterproofing, Wet, Where
 from inventory.models import Blanket, CareJob, Picture, Placing, SavedView
 from inventory.queries import blankets as queries
 from tests import factories as make
@@ -142,8 +142,9 @@ class TestAdding:
 
     def test_nothing_that_nobody_knows_is_ready_made(self, cast: Cast, sign_in: SignIn) -> None:
         form = sign_in(cast.manager).get(self.url()).context["form"]
-        decisive = ("kind", "fill_g", "waterproofing", "breathable", "windproof")
+        decisive = ("kind", "fill_g", "waterproofing", "windproof")
         assert {form[name].value() for name in decisive} == {""}
+        assert dict(form.fields["breathable"].choices)[str(form["breathable"].value())] == "No, or not known"
 
     def test_without_grams_it_is_not_saved_and_zero_grams_are_grams(self, cast: Cast, sign_in: SignIn) -> None:
         client = sign_in(cast.manager)
@@ -154,13 +155,20 @@ class TestAdding:
     @pytest.mark.parametrize(("said", "kept"), [("", False), ("True", True), ("False", False)])
     def test_breathable_only_where_somebody_says_so(self, cast: Cast, sign_in: SignIn, said: str, kept: bool) -> None:
         assert send(sign_in(cast.manager), self.url(), **blanket_fields(breathable=said)).status_code == 302
-        assert newest(cast).breathable is kept
+        blanket = newest(cast)
+        assert blanket.breathable is kept
+        words = "yes" if kept else "no, or not known"
+        client = sign_in(cast.manager)
+        assert f"<dt>Breathable</dt><dd>{words}</dd>" in client.get(address("blanket", blanket.pk)).text
+        field = client.get(address("blanket_change", blanket.pk)).context["form"]["breathable"]
+        assert str(field.value()) == str(kept)
+        assert [label for _value, label in field.field.choices] == ["No, or not known", "Yes"]
 
     @pytest.mark.parametrize("breathable", [True, False])
     def test_another_like_this_breathes_as_it_does(self, cast: Cast, sign_in: SignIn, breathable: bool) -> None:
         model = make.BlanketFactory(barn=cast.barn, breathable=breathable)
         form = sign_in(cast.manager).get(self.url(), {"like": model.pk}).context["form"]
-        assert form["breathable"].value() == str(breathable)
+        assert str(form["breathable"].value()) == str(breathable)
 
     def test_a_long_form_begins_with_what_was_refused_and_links_to_it(self, cast: Cast, sign_in: SignIn) -> None:
         text = send(sign_in(cast.manager), self.url(), **blanket_fields(fill_g="801", price="-1")).text
@@ -490,18 +498,20 @@ def test_may_this_one_go_outside(cast: Cast, kind: Kind, proof: Waterproofing, v
 
 
 @pytest.mark.parametrize(
-    ("unsafe", "wet", "verdict", "said"),
+    ("where", "unsafe", "wet", "verdict", "said"),
     [
-        (False, Wet.DRY, "wear", "May go outside, in rain too."),
-        (True, Wet.DRY, "no", "Not now: it is marked do not use."),
-        (False, Wet.SOAKED, "no", "Not now: it is soaked."),
-        (False, Wet.DRYING, "no", "Not now: it is drying."),
+        (Where.RACK, False, Wet.DRY, "wear", "May go outside, in rain too."),
+        (Where.RACK, True, Wet.DRY, "no", "Not now: it is marked do not use."),
+        (Where.RACK, False, Wet.SOAKED, "no", "Not now: it is soaked."),
+        (Where.DRYING, False, Wet.DRYING, "no", "Not now: it is drying."),
+        (Where.RETIRED, False, Wet.DRY, "no", "Not now: retired."),
+        (Where.LOST, True, Wet.DRY, "no", "Not now: lost."),
     ],
 )
-def test_its_state_stands_above_where_it_may_go(unsafe: bool, wet: Wet, verdict: str, said: str) -> None:
+def test_its_state_stands_above_where_it_may_go(where: Where, unsafe: bool, wet: Wet, verdict: str, said: str) -> None:
     """A blanket that may go out in rain, as it is now."""
     blanket = Blanket(kind=Kind.TURNOUT, waterproofing=Waterproofing.WATERPROOF)
-    blanket.is_unsafe, blanket.wet = unsafe, wet
+    blanket.where, blanket.is_unsafe, blanket.wet = where, unsafe, wet
     assert particulars.outside_now(blanket) == (verdict, said)
 
 

@@ -246,22 +246,23 @@ class TestQuotes:
             take(job, CareWord.APPROVE, manager)
         assert take(job, CareWord.APPROVE, owner).step == "approved"
 
-    def test_a_cost_above_the_limit_needs_an_approved_quote_or_a_note(self, cast: Cast, manager: Actor) -> None:
+    def test_a_cost_above_the_limit_needs_an_approved_quote_or_a_name(self, cast: Cast, manager: Actor) -> None:
         job = self.away(cast.barn_blanket, manager, Decimal(20))
         bill = {"outcome": CheckOutcome.DONE, "cost": Decimal("45.01")}
-        with pytest.raises(Refused, match="how it was agreed") as refused:
-            take(job, CareWord.CHECK_IN, manager, **bill)
-        assert refused.value.field == "note"
+        with pytest.raises(Refused, match=r"45.01 is 25.01 above what was allowed \(20.00\)") as refused:
+            take(job, CareWord.CHECK_IN, manager, **bill, note="Cuff sewn.")
+        assert refused.value.field == "approved_by"
         take(job, CareWord.QUOTE, manager, quote=Decimal(45))
         take(job, CareWord.APPROVE, manager)
-        with pytest.raises(Refused, match="how it was agreed"):
+        with pytest.raises(Refused, match=r"45.01 is 0.01 above what was allowed \(45.00\)"):
             take(job, CareWord.CHECK_IN, manager, **bill)
         assert take(job, CareWord.CHECK_IN, manager, **bill | {"cost": Decimal(45)}).step == "checked"
 
-    def test_a_note_of_how_it_was_agreed_is_enough(self, cast: Cast, manager: Actor) -> None:
+    def test_who_approved_it_is_enough(self, cast: Cast, manager: Actor) -> None:
         job = self.away(cast.barn_blanket, manager, Decimal(20))
-        said = {"outcome": CheckOutcome.DONE, "cost": Decimal(45), "note": "Agreed by telephone."}
+        said = {"outcome": CheckOutcome.DONE, "cost": Decimal(45), "approved_by": "Owner"}
         assert take(job, CareWord.CHECK_IN, manager, **said).step == "checked"
+        assert job.moves.get(word="check_in").note == "25.00 above the limit: approved by Owner."
 
     def test_an_owner_cannot_spend_the_barns_money(self, cast: Cast, manager: Actor, owner: Actor) -> None:
         job = self.away(cast.owners_blanket, manager, None)
@@ -382,7 +383,7 @@ class TestCheckingIn:
         assert answers(cast.barn_blanket) == ("rack", "dry", "wash_due", "sound")
 
     def test_damaged_stays_open_and_is_marked_do_not_use(self, cast: Cast, manager: Actor) -> None:
-        job = take(self.back(cast, manager), CareWord.CHECK_IN, manager, outcome=CheckOutcome.DAMAGED)
+        job = take(self.back(cast, manager), CareWord.CHECK_IN, manager, outcome=CheckOutcome.DAMAGED, part="shell")
         assert (job.step, job.closed_at) == ("reported", None)
         repair = CareJob.objects.get(blanket=cast.barn_blanket, kind="repair")
         assert (repair.step, repair.do_not_use) == ("reported", True)

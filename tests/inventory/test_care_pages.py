@@ -1,6 +1,7 @@
 """The care pages: the six tests of every write, money kept from staff, queues with one count of queries."""
 
 import io
+import re
 import uuid
 from collections.abc import Callable
 from datetime import date, timedelta
@@ -272,6 +273,57 @@ class TestAskingForWork:
         assert CareJob.objects.filter(blanket=cast.owners_blanket).count() == 1
 
 
+class TestWashFirst:
+    @pytest.fixture
+    def tear(self, cast: Cast, manager: Actor) -> CareJob:
+        tear = damage.report(cast.owners_blanket, part=DamagedPart.STRAP, usable=True, actor=manager)
+        return take(tear, CareWord.DECIDE, manager, decision=CareDecision.REPAIR)
+
+    def test_both_are_bagged_with_one_button(self, cast: Cast, sign_in: SignIn, tear: CareJob) -> None:
+        client, wash = sign_in(cast.manager), CareJob.objects.get(kind="wash", blanket=cast.owners_blanket)
+        page = send(client, address("care_step", tear.pk, "bag"), turn=tear.turn).text
+        assert f'href="{address("care_job", wash.pk)}"' in page
+        form = page[page.index('id="wash-first"') :]
+        sent = re.findall(r'name="(act|jobs|once)" value="([^"]+)"', form)
+        assert [pair for pair in sent if pair[0] != "once"] == [
+            ("act", "bag"), ("jobs", str(wash.pk)), ("jobs", str(tear.pk)),
+        ]  # fmt: skip
+        send(client, address("care_many"), act="bag", jobs=[wash.pk, tear.pk])
+        assert {job.step for job in CareJob.objects.filter(blanket=cast.owners_blanket)} == {"bagged"}
+
+    def test_where_there_is_no_wash_one_can_be_asked_for(
+        self, cast: Cast, sign_in: SignIn, manager: Actor, tear: CareJob
+    ) -> None:
+        take(
+            CareJob.objects.get(kind="wash", blanket=cast.owners_blanket),
+            CareWord.DECIDE,
+            manager,
+            decision=CareDecision.IGNORE,
+            note="Clean.",
+        )
+        client = sign_in(cast.manager)
+        page = send(client, address("care_step", tear.pk, "bag"), turn=tear.turn).text
+        ask = address("care_ask", cast.owners_blanket.pk) + "?kind=wash"
+        assert f'href="{ask}"' in page
+        assert "Bag both" not in page
+        assert client.get(ask).context["form"]["kind"].value() == "wash"
+
+    def test_what_was_washed_is_asked_nothing(self, cast: Cast, sign_in: SignIn, manager: Actor, tear: CareJob) -> None:
+        bring(CareJob.objects.get(kind="wash", blanket=cast.owners_blanket), CareStep.BAGGED, manager)
+        assert "wash-first" not in sign_in(cast.manager).get(address("care_step", tear.pk, "bag")).text
+
+
+def test_check_in_above_the_limit_asks_who_approved_it(cast: Cast, sign_in: SignIn, manager: Actor) -> None:
+    job = bring(care.ask(cast.barn_blanket, CareKind.WASH, actor=manager), CareStep.BACK, manager)
+    CareJob.objects.filter(pk=job.pk).update(limit=Decimal(60))
+    client, url = sign_in(cast.manager), address("care_step", job.pk, "check_in")
+    said = {"turn": job.turn, "outcome": "done", "cost": "95", "note": "Two patches."}
+    form = send(client, url, **said).context["form"]
+    assert form.errors["approved_by"] == ["95.00 is 35.00 above what was allowed (60.00): say who approved it."]
+    send(client, url, **said, approved_by="Manager")
+    assert "35.00 above the limit: approved by Manager. Two patches." in client.get(address("care_job", job.pk)).text
+
+
 class TestManyAtOnce:
     def jobs(self, cast: Cast, actor: Actor) -> list[CareJob]:
         return [
@@ -303,6 +355,21 @@ class TestManyAtOnce:
         before = records()
         assert send(sign_in(cast.manager), address("care_many"), **bad).status_code == 400
         assert records() == before
+
+    def test_a_bad_limit_is_said_at_its_field_and_the_ticks_stay(
+        self, cast: Cast, sign_in: SignIn, manager: Actor
+    ) -> None:
+        jobs = self.jobs(cast, manager)
+        url = address("care_many") + "?queue=decisions"
+        answer = send(sign_in(cast.manager), url, act="wash", limit="abc", jobs=[jobs[0].pk, jobs[2].pk])
+        page = answer.content.decode()
+        assert answer.status_code == 400
+        ticked = re.findall(r'name="jobs" value="([0-9]+)" checked', page)
+        assert sorted(map(int, ticked)) == [jobs[0].pk, jobs[2].pk]
+        (panel,) = re.findall(r'<details class="screen-only" open>.*?</details>', page, re.DOTALL)
+        assert 'name="limit" value="abc"' in panel
+        (sentence,) = answer.context["many"].errors["limit"]
+        assert (panel.count(sentence), page.count(sentence)) == (1, 1)
 
     @pytest.mark.parametrize(("who", "status"), [(None, 302), ("other_owner", 400), ("stranger", 404)])
     def test_nobody_else(self, cast: Cast, sign_in: SignIn, manager: Actor, who: str | None, status: int) -> None:

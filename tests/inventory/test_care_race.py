@@ -182,7 +182,9 @@ def test_twenty_check_in_the_same_line_at_once(barnful: Cast, browsers, at_once)
         outcomes = ("done", "not_done", "damaged", "missing")
         answers = at_once(
             [
-                partial(browser.send, address("batch_check", line.pk), {"outcome": outcomes[place % 4]})
+                partial(
+                    browser.send, address("batch_check", line.pk), {"outcome": outcomes[place % 4], "part": "shell"}
+                )
                 for place, browser in enumerate(browsers)
             ]
         )

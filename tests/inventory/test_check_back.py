@@ -50,7 +50,7 @@ def out(cast: Cast, *kinds: CareKind, blanket: Blanket | None = None) -> list[Ba
 
 
 def check(line: BatchLine, outcome: CheckOutcome, actor: Actor, **said: object) -> BatchLine:
-    return batches.check_line(line, outcome=outcome, actor=actor, details=Details(**said))
+    return batches.check_line(line, outcome=outcome, actor=actor, details=Details(**{"part": "shell"} | said))
 
 
 def back(line: BatchLine, actor: Actor) -> BatchLine:

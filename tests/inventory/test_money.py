@@ -6,6 +6,7 @@ import uuid
 from collections.abc import Callable
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
+from html import unescape
 
 import pytest
 from django.test import Client
@@ -350,6 +351,24 @@ class TestPages:
                 with django_assert_num_queries(queries_asked):
                     client.get(url)
 
+    @pytest.mark.parametrize("price", [None, "0.00", "1.50"])
+    def test_a_reason_is_said_once_whatever_it_costs(
+        self, cast: Cast, sign_in: SignIn, busy_day, rule: FeeRule, price: str | None
+    ) -> None:
+        FeeReason.objects.all().delete()
+        if price is None:
+            FeeRule.objects.all().delete()
+        else:
+            FeeReason.objects.create(barn=cast.barn, rule=rule, words="rider's wish", price=price)
+        client, args = sign_in(cast.staff_owner), (cast.staff_owner.pk, 2026, 1)
+        page = unescape(client.get(address("statement", *args)).text).casefold()
+        assert page.count("rider's wish") == 1
+        table = list(csv.reader(io.StringIO(client.get(address("statement_file", *args)).content.decode("utf-8-sig"))))
+        said = "Rider's wish / no fee rule yet" if price is None else "rider's wish"
+        assert [row[5] for row in table if "wish" in row[5]] == [said]
+        total = money.statement(cast.barn, cast.staff_owner, JANUARY).total
+        assert table[-1][4:7] == ["In all", "", str(total)]
+
     def test_the_file_says_the_same_as_the_page(self, cast: Cast, sign_in: SignIn, busy_day) -> None:
         answer = sign_in(cast.staff_owner).get(address("statement_file", cast.staff_owner.pk, 2026, 1))
         table = list(csv.reader(io.StringIO(answer.content.decode("utf-8-sig"))))
@@ -359,7 +378,7 @@ class TestPages:
             ["2026-01-10", "12:00", "Cinder", "'+BRN88 -STF66", "change", "Warm. / included", "0.00", "USD"],
             ["2026-01-10", "16:00", "Cinder", "'-BRN88", "change", "above the 2 included", "3.00", "USD"],
             ["2026-01-10", "20:00", "Cinder", "'+STF66", "change", "above the 2 included", "3.00", "USD"],
-            ["2026-01-10", "21:00", "Cinder", "'-STF66", "change", "Rider's wish  / rider's wish", "4.50", "USD"],
+            ["2026-01-10", "21:00", "Cinder", "'-STF66", "change", "rider's wish", "4.50", "USD"],
             ["", "", "", "", "In all", "", "35.50", "USD"],
         ]
         page = sign_in(cast.manager).get(address("statement", cast.staff_owner.pk, 2026, 1)).content.decode()

@@ -5,12 +5,14 @@ import io
 from datetime import timedelta
 
 import pytest
+from django.contrib.messages import get_messages
 from django.urls import reverse
 from django.utils import timezone
 
 from barnrugs.barns.journal import Actor
 from barnrugs.barns.models import JournalEntry
 from inventory.domain import lists, wearing
+from inventory.domain.care import clock
 from inventory.models import CareJob, ChangeList, Picture, Question, Wearing
 from tests import factories as make
 from tests.inventory.test_sending import a_line, a_picture, on
@@ -74,10 +76,65 @@ def test_three_more_questions_cost_no_more_queries(cast, sign_in, django_assert_
     make.QuestionFactory(barn=cast.other.barn, sentence="Nobody here may read this.")
     client.get(page)
     for _run in range(2):
-        with django_assert_num_queries(5):
+        with django_assert_num_queries(6):
             answer = client.get(page)
         assert "Nobody here may read this" not in answer.content.decode()
         make.QuestionFactory.create_batch(3, barn=cast.barn, person=cast.staff, horse=cast.barn_horse)
+
+
+class TestWhatEachAnswerMoves:
+    """Said before the answer and, in the same words, after it."""
+
+    @pytest.fixture
+    def said(self, cast, sign_in, answered):
+        def both(word):
+            client = sign_in(cast.manager)
+            (asked,) = client.get(reverse("questions", args=["home"])).context["waiting"]
+            before = asked.accept_moves if word == "accepted" else asked.drop_moves
+            (message,) = [str(one) for one in get_messages(answered(word).wsgi_request)]
+            assert message == f"Answered. {before}"
+            return before
+
+        return both
+
+    def test_what_was_found_later_wins_so_nothing_moves(self, cast, phone, line, said):
+        wearing.put_on(cast.barn_blanket, horse=cast.staff_owners_horse, actor=Actor(cast.manager))
+        phone.send(phone.event("done", line=line, ago=3600))
+        worn = on(cast.staff_owners_horse), on(cast.barn_horse)
+        with timezone.override(cast.barn.zone):
+            at = clock(Wearing.objects.get(blanket=cast.barn_blanket, off_at=None).on_at)
+        tag, horse = cast.barn_blanket.tag, cast.staff_owners_horse
+        assert said("accepted") == (
+            f"Nothing moves: {tag} was put on {horse} later, at {at}. It is only noted that it was so before."
+        )
+        assert (on(cast.staff_owners_horse), on(cast.barn_horse)) == worn
+
+    def test_it_comes_from_the_other_horse(self, cast, phone, line, said):
+        earlier = Actor(cast.manager, now=timezone.now() - timedelta(hours=1))
+        wearing.put_on(cast.barn_blanket, horse=cast.staff_owners_horse, actor=earlier)
+        phone.send(phone.event("done", line=line, ago=1800))
+        tag, horse, other = cast.barn_blanket.tag, cast.barn_horse, cast.staff_owners_horse
+        assert said("accepted") == f"Moves: {tag} from {other} to {horse}."
+        assert (on(horse), on(other)) == ({tag}, set())
+
+    def test_set_aside_nothing_moves(self, cast, phone, line, said):
+        wearing.put_on(cast.barn_blanket, horse=cast.staff_owners_horse, actor=Actor(cast.manager))
+        phone.send(phone.event("done", line=line))
+        assert said("dropped") == "Nothing moves: what was noted late is set aside."
+        assert on(cast.staff_owners_horse) == {cast.barn_blanket.tag}
+
+    @pytest.mark.parametrize("answer", ["accepted", "dropped"])
+    def test_of_two_that_overlap_only_the_late_one_comes_off(self, cast, phone, said, answer):
+        now = timezone.now()
+        make.WearingFactory(
+            blanket=cast.barn_blanket, horse=cast.staff_owners_horse, on_by=cast.manager, off_by=cast.manager,
+            on_at=now - timedelta(hours=3), off_at=now - timedelta(hours=1),
+        )  # fmt: skip
+        tag, horse = cast.barn_blanket.tag, cast.barn_horse
+        phone.send(phone.event("wear", horse=horse, tags=[tag], ago=2 * 3600))
+        sentences = {"accepted": "Nothing moves: both stay noted.", "dropped": f"Moves: {tag} off {horse}."}
+        assert said(answer) == sentences[answer]
+        assert on(horse) == ({tag} if answer == "accepted" else set())
 
 
 class TestItHappenedAsNoted:

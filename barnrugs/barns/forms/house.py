@@ -1,3 +1,4 @@
+import itertools
 import zoneinfo
 from datetime import time
 from typing import Any, cast
@@ -158,6 +159,10 @@ class HouseForm(Sectioned, SeenForm):
         return cleaned
 
 
+EARLY = time(4)
+"""Before this a night check belongs to the evening before (assumption)."""
+
+
 class StaffedTimesForm(OnceForm):
     """One time of day for each session; empty where nobody is there."""
 
@@ -177,7 +182,16 @@ class StaffedTimesForm(OnceForm):
         cleaned = super().clean() or self.cleaned_data
         if not self.errors and not self.times():
             raise forms.ValidationError(_("At least one time a day somebody must be there."))
+        self._question_order()
         return cleaned
+
+    def _question_order(self) -> None:
+        """The day's sessions follow one another; a night check may be after midnight."""
+        times = [(Session(name), at) for name, at in self.times().items()]
+        for (earlier, before), (session, at) in itertools.pairwise(times):
+            if at <= before and not (session == Session.NIGHT_CHECK and at < EARLY):
+                said = {"this": session.label, "at": f"{at:%H:%M}", "other": earlier.label, "before": f"{before:%H:%M}"}
+                self.add_error(session.value, _("%(this)s at %(at)s is not after %(other)s at %(before)s.") % said)
 
     def times(self) -> dict[str, time]:
         return {session.value: at for session in Session if (at := self.cleaned_data.get(session.value))}
