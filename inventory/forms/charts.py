@@ -164,7 +164,7 @@ class ChartForm(OnceForm):
     def _check_tags(self, number: int, wrong: Any) -> None:
         tags = self._tags(number)
         if not tags:
-            wrong("tags", _("Which blankets?"))
+            wrong("tags", _("Tick at least one blanket."))
         elif as_worn(tags, self.blankets) is None:
             wrong("tags", _("These cannot be worn together: one outer blanket, and under it what is not waterproof."))
 

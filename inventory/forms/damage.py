@@ -23,6 +23,8 @@ class DamageForm(OnceForm):
         error_messages={"required": gettext_lazy("Choose what is wrong.")},
     )
     use = forms.ChoiceField(
+        label=gettext_lazy("Can it still be used?"),
+        widget=forms.RadioSelect,
         choices=[(USABLE, gettext_lazy("Still usable")), (DO_NOT_USE, gettext_lazy("Do not use"))],
         error_messages={"required": gettext_lazy("Say whether it can still be used.")},
     )

@@ -66,9 +66,12 @@ def care_many(request: HttpRequest) -> HttpResponse:
 
     done = perform(request, form, call) if form.is_valid() else None
     if done is None:
-        for several in form.errors.values():
-            messages.error(request, " ".join(map(str, several)))
-        return render(request, "inventory/care.html", care_queue.context(request), status=400)
+        for name, several in form.errors.items():
+            if name != "limit":
+                messages.error(request, " ".join(map(str, several)))
+        ticked = {name: form.data.getlist(name) for name in ("jobs", "blankets")}
+        shown = care_queue.context(request) | {"limit": form["limit"], "ticked": ticked}
+        return render(request, "inventory/care.html", shown, status=400)
     if done.status_code == 302:
         _say(request, len(form.cleaned_data["jobs"]) + len(form.cleaned_data["blankets"]), refused)
     return done

@@ -1,6 +1,7 @@
 """The care pages: the six tests of every write, money kept from staff, queues with one count of queries."""
 
 import io
+import re
 import uuid
 from collections.abc import Callable
 from datetime import date, timedelta
@@ -303,6 +304,18 @@ class TestManyAtOnce:
         before = records()
         assert send(sign_in(cast.manager), address("care_many"), **bad).status_code == 400
         assert records() == before
+
+    def test_a_bad_sum_is_said_at_its_field_and_the_ticks_stay(
+        self, cast: Cast, sign_in: SignIn, manager: Actor
+    ) -> None:
+        jobs = self.jobs(cast, manager)
+        answer = send(sign_in(cast.manager), address("care_many"), act="wash", limit="1234567.00", jobs=[jobs[0].pk])
+        page = answer.content.decode()
+        sentence = "A number of at most 6 figures before the point and 2 after it."
+        assert page.count(sentence) == 1
+        assert page.index('id="m_limit"') < page.index(sentence)
+        assert 'value="1234567.00" aria-invalid="true" aria-describedby="m_limit_fault" autofocus' in page
+        assert re.findall(r'name="jobs" value="(\d+)" checked', page) == [str(jobs[0].pk)]
 
     @pytest.mark.parametrize(("who", "status"), [(None, 302), ("other_owner", 400), ("stranger", 404)])
     def test_nobody_else(self, cast: Cast, sign_in: SignIn, manager: Actor, who: str | None, status: int) -> None:
