@@ -15,7 +15,7 @@ from barnrugs.barns.journal import Actor
 from barnrugs.barns.models import Person
 from inventory.domain import care, damage
 from inventory.enums import CareDecision, CareKind, CareStep, CareWord, CheckOutcome, DamagedPart
-from inventory.models import CareJob, CareRules, Paper
+from inventory.models import CareJob, CareRules, Paper, Wearing
 from tests import factories as make
 from tests.cast import NOW, Cast
 from tests.inventory.care_walks import bring, take
@@ -106,11 +106,29 @@ class TestReportingDamage:
         send(client, url, blanket=cast.worn.pk, **self.GOOD)
         assert CareJob.objects.get(blanket=cast.worn).on_horse == cast.owners_horse
 
-    def test_from_the_horse_no_blanket_that_it_does_not_wear(self, cast: Cast, sign_in: SignIn) -> None:
+    def test_from_the_horse_no_blanket_of_another(self, cast: Cast, sign_in: SignIn) -> None:
         before = records()
         url = address("horse_damage", cast.owners_horse.pk)
-        assert send(sign_in(cast.staff), url, blanket=cast.owners_blanket.pk, **self.GOOD).status_code == 200
+        assert send(sign_in(cast.staff), url, blanket=cast.other_blanket.pk, **self.GOOD).status_code == 200
         assert records() == before
+
+    def test_of_a_horse_that_wears_nothing_one_of_its_own_is_chosen(self, cast: Cast, sign_in: SignIn) -> None:
+        Wearing.objects.filter(horse=cast.owners_horse).delete()
+        client, url = sign_in(cast.staff), address("horse_damage", cast.owners_horse.pk)
+        page = client.get(url)
+        own = [choice.choice_label for choice in page.context["form"]["blanket"]]
+        assert {"WRN22 Turnout", "WNR33 Turnout"} <= set(own)
+        assert page.context["form"]["blanket"].value() is None
+        assert "These are its own blankets." in page.content.decode()
+        send(client, url, blanket=cast.owners_blanket.pk, **self.GOOD)
+        assert CareJob.objects.get(blanket=cast.owners_blanket).part == "shell"
+
+    def test_of_a_horse_without_any_the_way_leads_by_tag(self, cast: Cast, sign_in: SignIn) -> None:
+        bare = make.HorseFactory(barn=cast.barn, name="Bare")
+        page = sign_in(cast.staff).get(address("horse_damage", bare.pk)).content.decode()
+        assert "No blanket here is its own." in page
+        assert f'href="{address("tag")}"' in page
+        assert 'name="part"' not in page
 
 
 class TestOneStep:

@@ -66,7 +66,8 @@ def test_cool_too_has_its_what_to_do(cast: Cast, sign_in: SignIn) -> None:
 @pytest.mark.parametrize("use", ["", "?use=usable"])
 def test_damage_begins_with_links_that_lead_to_its_choices(cast: Cast, sign_in: SignIn, use: str) -> None:
     url = reverse("damage", args=[cast.barn.slug, cast.owners_blanket.pk]) + use
-    page = refused(sign_in(cast.staff), url)
+    given = {"use": "usable"} if use else {}
+    page = refused(sign_in(cast.staff), url, **given)
     assert 'role="alert"' in opens_at(page)[0]
     assert '<a href="#id_part_0">' in page
     for anchor in re.findall(r'<a href="#(id_[^"]*)"', page):
