@@ -67,8 +67,11 @@ WORDS = {
     "damage": _("Damage"),
     "wear": _("Changed"),
     "say_why": _("Say why."),
-    "choose": _("Choose one first."),
     "wet_or_not": _("“Nothing came off wet” is marked, and a place is typed. Which of the two?"),
+    "which_tag": _("Say which, by its tag."),
+    "what_felt": _("Say what your hand felt: tap one of the five."),
+    "what_wrong": _("Choose what is wrong."),
+    "which_blanket": _("Choose which blanket."),
     "where_hangs": _("Say where it hangs, so that somebody finds it."),
 }
 

@@ -189,6 +189,16 @@ def whole_degrees(celsius: float, *, us: bool) -> str:
     return with_minus(f"{round(temperature(celsius, us=us))}{JOINED}{degree(us=us)}")
 
 
+def whole_speed(ms: float, *, us: bool) -> str:
+    """For example "13 mph", "22 km/h", held together on one line."""
+    return f"{round(speed(ms, us=us))}{JOINED}{speed_unit(us=us)}"
+
+
+def mass(kg: float, *, us: bool) -> str:
+    """For example "1102 lb", "500 kg", held together on one line."""
+    return f"{round(lb_from_kg(kg))}{JOINED}lb" if us else f"{round(kg)}{JOINED}kg"
+
+
 def rain(mm: float, *, us: bool) -> str:
     """For example "0.24 in", "6.1 mm"."""
     return f"{inches_from_mm(mm):.2f} in" if us else f"{mm:.1f} mm"

@@ -5,6 +5,7 @@ from django.db.models import Model
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from barnrugs.barns.forms.basis import Form
 from barnrugs.barns.forms.layout import DayField, FigureField, Sectioned, TimeInput
 from barnrugs.barns.forms.once import OnceForm
 from barnrugs.barns.forms.seen import SeenForm
@@ -283,7 +284,7 @@ class PlaceForm(OnceForm):
     to = forms.IntegerField(label=gettext_lazy("Place"), min_value=1, max_value=9999)
 
 
-class FilterForm(forms.Form):
+class FilterForm(Form):
     """What the list of horses shows; every choice may be left open."""
 
     presence = forms.ChoiceField(

@@ -183,15 +183,16 @@ class ConditionForm(OnADayForm):
     score = forms.TypedChoiceField(
         label=gettext_lazy("Condition"),
         coerce=Decimal,
-        choices=[(f"{half / 2:g}", f"{half / 2:g}") for half in range(2, 19)],
-        initial="5",
+        choices=[("", gettext_lazy("Not chosen yet")), *((f"{half / 2:g}", f"{half / 2:g}") for half in range(2, 19))],
+        error_messages={"required": gettext_lazy("Choose the condition that you felt.")},
         help_text=gettext_lazy(
             "1 is starved, 5 carries neither too little nor too much, 9 is very fat. Feel, do not only look."
         ),
     )
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, last: Decimal | None, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        self.fields["score"].initial = "" if last is None else f"{last.normalize():f}"
         self.order_fields(["score", "on"])
 
     def values(self) -> dict[str, Any]:

@@ -5,6 +5,7 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from barnrugs.barns.forms.basis import Form
 from barnrugs.barns.forms.layout import DayField, Sectioned, TimeInput
 from barnrugs.barns.forms.once import OnceForm
 from barnrugs.barns.forms.seen import SeenForm
@@ -13,7 +14,7 @@ from horses.models import Horse, Paddock
 from horses.queries import paddock as queries
 
 
-class PaddockFields(forms.Form):
+class PaddockFields(Form):
     name = forms.CharField(
         label=gettext_lazy("Name"), max_length=60, help_text=gettext_lazy("As everybody in the barn calls it.")
     )

@@ -1,6 +1,7 @@
 """Which horses, and what is known of each on a day."""
 
 from datetime import date
+from decimal import Decimal
 from typing import Self
 
 from django.db.models import F, OuterRef, Q, QuerySet, Subquery
@@ -29,6 +30,15 @@ def of(barn: Barn) -> "HorseQuerySet":
     return HorseQuerySet(Horse).filter(barn=barn)
 
 
+def conditions(today: date) -> QuerySet[Condition]:
+    """Those that count on the day, the last first."""
+    return Condition.objects.filter(on__lte=today).order_by("-on", "-pk")
+
+
+def condition_of(horse: Horse, today: date) -> Decimal | None:
+    return conditions(today).filter(horse=horse).values_list("score", flat=True).first()
+
+
 class HorseQuerySet(QuerySet[Horse]):
     def of_the_barn(self) -> Self:
         """Without the sold and the dead."""
@@ -39,14 +49,13 @@ class HorseQuerySet(QuerySet[Horse]):
         stays = PaddockStay.objects.filter(current(today), horse=OuterRef("pk")).order_by("-since", "-pk")
         coats = Coat.objects.filter(horse=OuterRef("pk"), on__lte=today).order_by("-on", "-pk")
         sizes = sized(today).filter(horse=OuterRef("pk"))
-        conditions = Condition.objects.filter(horse=OuterRef("pk"), on__lte=today).order_by("-on", "-pk")
         return self.annotate(
             paddock_now_id=Subquery(stays.values("paddock_id")[:1]),
             paddock_now=Subquery(stays.values("paddock__name")[:1]),
             clip_now=Subquery(coats.values("clip")[:1]),
             size_cm=Subquery(sizes.values("chest_to_tail_cm")[:1]),
             measured_on=Subquery(sizes.values("on")[:1]),
-            condition_now=Subquery(conditions.values("score")[:1]),
+            condition_now=Subquery(conditions(today).filter(horse=OuterRef("pk")).values("score")[:1]),
         )
 
     def in_paddock(self, paddock_id: int) -> Self:

@@ -54,7 +54,8 @@ def coat_add(request: HttpRequest, pk: int) -> HttpResponse:
 @require_http_methods(BOTH)
 def condition_add(request: HttpRequest, pk: int) -> HttpResponse:
     horse = fetched(request, pk, Condition)
-    form = ConditionForm(sent(request), today=queries.today_in(request.barn))
+    today = queries.today_in(request.barn)
+    form = ConditionForm(sent(request), today=today, last=queries.condition_of(horse, today))
     page = Page(
         heading=_("The condition of %(horse)s") % {"horse": horse},
         intro=_(

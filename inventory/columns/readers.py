@@ -1,5 +1,6 @@
 """How a cell of each kind is read: what people write, in English or Spanish, and nothing guessed."""
 
+import math
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
@@ -14,6 +15,7 @@ from django.utils.translation import gettext as _
 
 from barnrugs.barns import days
 from barnrugs.matching import units
+from barnrugs.matching.limits import MASS_KG
 from inventory import tags
 from inventory.columns.base import BadCell, Question, Read, Reading, plain
 
@@ -136,8 +138,16 @@ def mass(text: str, reading: Reading) -> float:
     found = figure_in(text)
     if found is None:
         raise BadCell(_("“%(cell)s” is no body mass.") % {"cell": text[:30]})
-    kilograms = Decimal(f"{units.kg_from_lb(float(found)):.1f}") if in_pounds else found
-    return float(within(kilograms, 35, 1100))
+    low, high = MASS_KG
+    if in_pounds:
+        low, high = math.ceil(units.lb_from_kg(low)), math.floor(units.lb_from_kg(high))
+    if not low <= found <= high:
+        unit = "lb" if in_pounds else "kg"
+        raise BadCell(
+            _("%(figure)s is outside %(low)s to %(high)s.")
+            % {"figure": f"{found} {unit}", "low": f"{low:g}", "high": f"{high:g} {unit}"}
+        )
+    return round(units.kg_from_lb(float(found)), 1) if in_pounds else float(found)
 
 
 def money(text: str, reading: Reading) -> Decimal:

@@ -13,6 +13,7 @@ from django.utils.translation import gettext as _
 
 from barnrugs.barns.journal import Actor
 from barnrugs.barns.models import Barn
+from barnrugs.barns.sentences import reword
 from inventory.columns import headings
 from inventory.columns.base import LONGEST_WORD, BadCell, Choices, Column, Question, Reading, plain
 from inventory.domain import import_blankets, import_horses
@@ -142,6 +143,7 @@ class Check:
         try:
             self.kind.validate(self.run.barn, row.values, record)
         except ValidationError as error:
+            reword(error)
             for name, sentences in error.message_dict.items():
                 place = self.places.get(name, self.places.get("size") if name.startswith("size_") else None)
                 row.faults.append((place, " ".join(sentences), ""))

@@ -1,5 +1,6 @@
 """A chart as a form: one set of fields for each line, in the barn's units; lines are added and dropped by buttons."""
 
+import hashlib
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -57,6 +58,7 @@ class ChartForm(OnceForm):
 
     seen = forms.IntegerField(widget=forms.HiddenInput, required=False)
     lines = forms.IntegerField(widget=forms.HiddenInput, min_value=1, max_value=MOST_LINES)
+    accepted = forms.CharField(widget=forms.HiddenInput, required=False)
     temperatures = forms.ChoiceField(
         label=gettext_lazy("Temperatures are"), choices=KINDS, widget=forms.RadioSelect, initial="air"
     )
@@ -78,6 +80,7 @@ class ChartForm(OnceForm):
         self, data: QueryDict | None = None, *, barn: Barn, blankets: Sequence[Blanket] = (), **kwargs: Any
     ) -> None:
         super().__init__(data, **kwargs)
+        self.to_accept: list[str] = []
         self.us = barn.units == Units.US
         self.blankets = [one for one in blankets if one.kind in ON_A_CHART]
         tolerance = self.fields["tolerance"]
@@ -164,7 +167,7 @@ class ChartForm(OnceForm):
     def _check_tags(self, number: int, wrong: Any) -> None:
         tags = self._tags(number)
         if not tags:
-            wrong("tags", _("Which blankets?"))
+            wrong("tags", _("Tick at least one blanket."))
         elif as_worn(tags, self.blankets) is None:
             wrong("tags", _("These cannot be worn together: one outer blanket, and under it what is not waterproof."))
 
@@ -211,6 +214,21 @@ class ChartForm(OnceForm):
             override=said["override"],
             note=said["remark"],
         )
+
+    def asks_first(self) -> bool:
+        """Whether the chart has gaps or overlaps of which nobody has said yet that it is to be saved so.
+
+        Then the form holds their sentences, and its next sending says so of these and no others.
+        """
+        found = charts.faults(self.written().rows)
+        named = "|".join(f"{one.kind} {one.place} {one.wet} {one.from_c:.3f} {one.below_c:.3f}" for one in found)
+        named = hashlib.sha256(named.encode()).hexdigest() if found else ""
+        if not found or self.cleaned_data["accepted"] == named:
+            return False
+        self.to_accept = [chart_words.fault(one, us=self.us) for one in found]
+        self.data = cast(QueryDict, self.data).copy()
+        self.data["accepted"] = named
+        return True
 
 
 def initial_of(chart: Written, barn: Barn) -> dict[str, Any]:

@@ -6,6 +6,7 @@ from django import forms
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
+from barnrugs.barns.forms.basis import Form
 from barnrugs.barns.models import Barn
 from barnrugs.barns.models.barn import Units
 from barnrugs.matching import units
@@ -21,7 +22,7 @@ FALLING = (("dry", _("Dry")), ("rain", _("Rain")), ("snow", _("Snow")))
 PLACES = (("schedule", _("As its turnout goes")), ("turnout", _("Turnout")), ("stall", _("Stall")))
 
 
-class ConditionsForm(forms.Form):
+class ConditionsForm(Form):
     weather = forms.ChoiceField(label=_("Weather"), choices=WEATHER, widget=forms.RadioSelect, required=False)
     air = forms.FloatField(label=_("Air temperature"), required=False)
     wind = forms.ChoiceField(label=_("Wind"), choices=WINDS, widget=forms.RadioSelect, required=False)

@@ -26,6 +26,8 @@ from inventory.sheets.table import MOST_BYTES, NotASheet, Table, letter
 UNDECIDED: Final = "?"
 NOTHING: Final = "-"
 """In a choice: the column is left out, the word stands for an empty cell."""
+PICTURES: Final = (".jpg", ".jpeg", ".png", ".gif", ".webp", ".heic", ".heif", ".bmp", ".tif", ".tiff", ".svg")
+"""A list under such a name was taken by mistake, whatever is in it."""
 MOST_CHOICES: Final = 200
 """Of more people or horses than this one types the name."""
 
@@ -45,6 +47,11 @@ class SendForm(OnceForm):
         file: UploadedFile = self.cleaned_data["file"]
         if file.size and file.size > MOST_BYTES:
             raise forms.ValidationError(_("This file is larger than %(most)d MB.") % {"most": MOST_BYTES // 1024**2})
+        if str(file.name).lower().endswith(PICTURES):
+            raise forms.ValidationError(
+                _("“%(name)s” has the name of a picture. Send an Excel workbook (.xlsx) or a CSV file.")
+                % {"name": str(file.name)[-60:]}
+            )
         try:
             self.table = sheets.read(file)
         except NotASheet as fault:

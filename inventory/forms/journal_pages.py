@@ -2,12 +2,13 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from barnrugs.barns.forms.basis import Form
 from barnrugs.barns.forms.layout import DayField
 from barnrugs.barns.models import Barn, Person
 from inventory.queries.journal_pages import SORTS_OF_ACTS, Asked
 
 
-class JournalForm(forms.Form):
+class JournalForm(Form):
     acts = forms.ChoiceField(
         label=gettext_lazy("What"),
         required=False,

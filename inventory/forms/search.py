@@ -10,6 +10,7 @@ from django.http import QueryDict
 from django.utils.translation import gettext_lazy as _
 
 from barnrugs.barns import access
+from barnrugs.barns.forms.basis import Form
 from barnrugs.barns.models import Person
 from barnrugs.matching.strength import FillWord
 from horses import sizes
@@ -46,7 +47,7 @@ class Chip:
     without: str
 
 
-class SearchForm(forms.Form):
+class SearchForm(Form):
     q = forms.CharField(
         label=_("Tag or words"),
         required=False,

@@ -10,6 +10,7 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from barnrugs.barns.forms.basis import Form
 from inventory.domain.events import EARLIEST, Event
 from inventory.domain.wearing import TOP_LAYER, too_many_layers
 from inventory.enums import DamagedPart, Felt
@@ -42,7 +43,7 @@ class TagsField(forms.CharField):
         return tags
 
 
-class FateFields(forms.Form):
+class FateFields(Form):
     wet = forms.BooleanField(required=False)
     place = forms.CharField(required=False, max_length=60)
 
@@ -62,15 +63,15 @@ class WearFields(DoneFields):
     why = forms.CharField(max_length=200, required=False)
 
 
-class NotDoneFields(forms.Form):
+class NotDoneFields(Form):
     why = forms.CharField(max_length=200, error_messages={"required": gettext_lazy("Say why.")})
 
 
-class TakeBackFields(forms.Form):
+class TakeBackFields(Form):
     why = forms.CharField(max_length=200, required=False)
 
 
-class HandCheckFields(forms.Form):
+class HandCheckFields(Form):
     felt = forms.ChoiceField(choices=Felt.choices)
     shivers = forms.BooleanField(required=False)
     note = forms.CharField(max_length=180, required=False)
@@ -81,7 +82,7 @@ class HandCheckFields(forms.Form):
         return {**cleaned, "note": ": ".join(part for part in parts if part)}
 
 
-class DamageFields(forms.Form):
+class DamageFields(Form):
     """picture: the SHA-256 of the file that comes along."""
 
     part = forms.ChoiceField(

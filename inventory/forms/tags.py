@@ -5,12 +5,13 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from barnrugs.barns import access
+from barnrugs.barns.forms.basis import Form
 from barnrugs.barns.models import Person
 from inventory import tags
 from inventory.models import Blanket
 
 
-class TagForm(forms.Form):
+class TagForm(Form):
     """A tag as read off a label; blanks, hyphens and small letters are forgiven."""
 
     tag = forms.CharField(

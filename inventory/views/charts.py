@@ -106,6 +106,7 @@ def looked_at(written: Written, barn: Barn, horse: Horse | None, taken: snapshot
         "tolerance": chart_words.difference(written.tolerance_c, us=us) if written.tolerance_c else "",
         "otherwise": decisions.otherwise(written.override),
         "faults": [chart_words.fault(one, us=us) for one in matching.faults(written.rows)],
+        "taken_as": _taken_as(us=us),
     }
     subject = subject_of(taken, horse) if taken and horse else None
     value, outdoors = (subject.value, subject.outdoors()) if subject else (USUAL_HORSE, Place())
@@ -117,6 +118,18 @@ def looked_at(written: Written, barn: Barn, horse: Horse | None, taken: snapshot
         "drawings": chart_drawing.draw(written.value, compared, us=us),
         "disagreements": [chart_drawing.disagreement(one, us=us) for one in compared.disagreements],
         "tonight": _tonight(written, barn, subject, taken) if subject and taken else None,
+    }
+
+
+def _taken_as(*, us: bool) -> dict[str, str]:
+    """What the columns of a chart are taken to be, in the barn's units."""
+    winds = chart_bands.SAMPLE_WIND_MS
+    return {
+        "windy": units.whole_speed(matching.WINDY_FROM_MS, us=us),
+        "dry_wind": units.whole_speed(winds[matching.Wetness.DRY], us=us),
+        "wet_wind": units.whole_speed(winds[matching.Wetness.WET_OR_WINDY], us=us),
+        "rain": units.rain(chart_bands.SAMPLE_RAIN_MM[matching.Wetness.WET_OR_WINDY], us=us),
+        "mass": units.mass(USUAL_HORSE.mass_kg, us=us),
     }
 
 
@@ -168,6 +181,9 @@ def _write(request: HttpRequest, horse: Horse | None) -> HttpResponse:
         return _form_page(request, horse, form)
     if do == "look":
         return _form_page(request, horse, form, **looked_at(form.written(), barn, horse, taken))
+
+    if form.asks_first():
+        return _form_page(request, horse, form)
 
     def call(actor: Actor) -> str:
         domain.write_chart(horse, written=form.written(), seen=form.cleaned_data["seen"], actor=actor)

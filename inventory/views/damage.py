@@ -2,8 +2,10 @@
 
 from typing import Any
 
+from django.db.models import Q
 from django.http import HttpRequest, HttpResponse
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
@@ -15,6 +17,7 @@ from inventory.domain import damage as domain
 from inventory.enums import DamagedPart
 from inventory.forms.damage import DO_NOT_USE, USABLE, DamageForm, HorseDamageForm
 from inventory.models import Blanket, CareJob
+from inventory.queries import blankets
 
 
 @require_http_methods(BOTH)
@@ -30,9 +33,11 @@ def horse_damage(request: HttpRequest, pk: int) -> HttpResponse:
     horse = access.fetch(request.person, Horse, pk, "note")
     handled = access.rows(request.person, Blanket, "handle")
     worn = handled.filter(wearings__horse=horse, wearings__off_at__isnull=True).order_by("wearings__layer")
-    ever = handled.filter(wearings__horse=horse).distinct()
-    form = HorseDamageForm(request.POST or None, request.FILES or None, worn=worn, among=ever)
-    heading = _("Report damage: what %(horse)s wears") % {"horse": horse}
+    kept = blankets.of(request.barn).with_condition(request.barn, timezone.now()).kept()
+    own = access.rows(request.person, Blanket, "handle", among=kept.filter(usual_horse=horse)).order_by("tag")
+    ever = handled.filter(Q(wearings__horse=horse) | Q(usual_horse=horse)).distinct()
+    form = HorseDamageForm(request.POST or None, request.FILES or None, worn=list(worn), own=own, among=ever)
+    heading = _("Report damage: a blanket of %(horse)s") % {"horse": horse}
     page = _page(request, heading, {"horse": horse, "named": horse.name})
 
     def call(actor: Actor) -> CareJob:

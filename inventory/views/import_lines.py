@@ -7,6 +7,8 @@ from django.core.paginator import Paginator
 from django.http import HttpRequest
 from django.utils.translation import gettext as _
 
+from barnrugs.barns.models.barn import Units
+from barnrugs.matching import units
 from inventory.columns import headings
 from inventory.enums import LineFate
 from inventory.models import ImportLine, ImportRun
@@ -39,10 +41,10 @@ def page_of_lines(request: HttpRequest, run: ImportRun, fates: tuple[LineFate, .
     shown = chosen if chosen in names else next(iter(names), "")
     found = queries.lines(run).filter(fate=shown)
     page = Paginator(found, PAGE).get_page(request.GET.get("page"))
-    return {"tabs": tabs, "shown": shown, "page": page, "lines": [_shown(run, line) for line in page]}
+    return {"tabs": tabs, "shown": shown, "page": page, "lines": [_shown(run, line, us=request.barn.units == Units.US) for line in page]}
 
 
-def _shown(run: ImportRun, line: ImportLine) -> ShownLine:
+def _shown(run: ImportRun, line: ImportLine, *, us: bool) -> ShownLine:
     columns = headings.columns(run.what)
     told = {column["place"]: column for column in run.columns}
     cells = dict(enumerate(line.cells))
@@ -53,7 +55,7 @@ def _shown(run: ImportRun, line: ImportLine) -> ShownLine:
             for place, sentence, _word in line.faults
         ],
         [
-            (str(columns[name].label), _said(columns[name], was), _said(columns[name], will))
+            (str(columns[name].label), _said(columns[name], was, us=us), _said(columns[name], will, us=us))
             for name, (was, will) in line.changes.items()
         ],
         [
@@ -64,9 +66,11 @@ def _shown(run: ImportRun, line: ImportLine) -> ShownLine:
     )
 
 
-def _said(column: Any, value: Any) -> str:
+def _said(column: Any, value: Any, *, us: bool) -> str:
     if isinstance(value, list):
         return str(value[1])
+    if column.unit == "kg" and us and value is not None:
+        return f"{units.lb_from_kg(value):.1f}".removesuffix(".0") + " lb"
     return column.say(value) or _("nothing")
 
 

@@ -56,12 +56,17 @@
   ];
   const HERE = /\/lists\/[^/]+\/[^/]+\/here\/[^/]+\/$/;
 
-  class Faulty extends Error {}
+  class Faulty extends Error {
+    constructor(sentence, field) {
+      super(sentence);
+      this.field = field;
+    }
+  }
 
   const text = (data, name) => String(data.get(name) || "").trim();
   const why = (data) => {
     const given = [text(data, "reason"), text(data, "more")].filter(Boolean).join(": ") || text(data, "why");
-    if (!given) throw new Faulty(words.say_why);
+    if (!given) throw new Faulty(words.say_why, data.has("more") ? "reason" : "why");
     return given;
   };
   const fate = (data) => {
@@ -69,8 +74,8 @@
     const given = data.getAll("place");
     const place = given.map((one) => one.trim()).filter(Boolean).pop() || "";
     const marked = given.length > 1 ? given[0] : null;
-    if (place && marked === "") throw new Faulty(words.wet_or_not);
-    if ((wet || marked === " ") && !place) throw new Faulty(words.where_hangs);
+    if (place && marked === "") throw new Faulty(words.wet_or_not, "place");
+    if ((wet || marked === " ") && !place) throw new Faulty(words.where_hangs, "place");
     return { wet, place };
   };
   const listed = (place) => ({
@@ -83,7 +88,7 @@
       return { tags: tags.split(" ").filter(Boolean), neck: neck === "neck" };
     }
     const tags = text(data, "tags").toUpperCase().split(/\s+/).filter(Boolean);
-    if (!tags.length) throw new Faulty(words.choose);
+    if (!tags.length) throw new Faulty(words.which_tag, "tags");
     return { tags, neck: false };
   };
   const FIELDS = {
@@ -95,12 +100,12 @@
     not_done: (data) => ({ why: why(data) }),
     take_back: () => ({}),
     hand_check: (data) => {
-      if (!data.get("felt")) throw new Faulty(words.choose);
+      if (!data.get("felt")) throw new Faulty(words.what_felt, "felt");
       const shivers = data.get("shivers") ? text(data, "shivers") : "";
       return { felt: text(data, "felt"), note: text(data, "note"), shivers: Boolean(shivers) };
     },
     damage: (data) => {
-      if (!data.get("part")) throw new Faulty(words.choose);
+      if (!data.get("part")) throw new Faulty(words.what_wrong, "part");
       return { part: text(data, "part"), usable: data.get("use") === "usable", note: text(data, "note") };
     },
     wear: (data) => ({
@@ -130,7 +135,7 @@
     const [pattern, kind, subject] = route;
     const about = { [subject]: Number(address.pathname.match(pattern)[1]) };
     if (kind === "damage" && subject === "horse") {
-      if (!data.get("blanket")) throw new Faulty(words.choose);
+      if (!data.get("blanket")) throw new Faulty(words.which_blanket, "blanket");
       about.blanket = Number(data.get("blanket"));
     }
     const file = data.get("picture");
@@ -168,6 +173,28 @@
     box.scrollIntoView({ block: "center" });
   };
 
+  // At its field, which takes the focus; at the page's head where the form has no such field.
+  const atField = (form, { message, field }) => {
+    document.getElementById("queue-fault")?.remove();
+    const control = form.querySelector(`[name="${field}"]:not([type=hidden])`);
+    if (!control) {
+      shout(message);
+      return;
+    }
+    document.getElementById("queue-shout")?.remove();
+    for (let folded = control.closest("details:not([open])"); folded; folded = control.closest("details:not([open])")) folded.open = true;
+    const said = made("p", message, { id: "queue-fault", className: "warn" });
+    said.setAttribute("role", "alert");
+    const group = control.closest("fieldset, [role=group]");
+    const legend = group?.querySelector("legend");
+    if (legend) legend.after(said);
+    else if (group) group.prepend(said);
+    else control.before(said);
+    control.setAttribute("aria-describedby", said.id);
+    control.focus({ preventScroll: true });
+    said.scrollIntoView({ block: "center" });
+  };
+
   const shrunkFirst = async (form) => {
     for (const input of form.querySelectorAll("input[type=file][data-ready=no]")) {
       for (let turn = 0; turn < 100 && input.dataset.ready !== "yes"; turn += 1) await new Promise((go) => setTimeout(go, 50));
@@ -182,7 +209,7 @@
       events = read(form, submitter);
     } catch (fault) {
       if (!(fault instanceof Faulty)) throw fault;
-      shout(fault.message);
+      atField(form, fault);
       return;
     }
     const items = [];

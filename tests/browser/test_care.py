@@ -17,7 +17,7 @@ from barnrugs.barns.models import Person
 from inventory.domain import batches, care, damage, wearing
 from inventory.domain.care import Details
 from inventory.enums import CareDecision, CareKind, CareStep, CareWord, CheckOutcome, DamagedPart
-from inventory.models import Batch, Blanket, CareJob, Picture
+from inventory.models import Batch, Blanket, CareJob, Picture, Wearing
 from tests import factories as make
 from tests.browser.looking import Enter, enlarge_text, sideways, smaller_than, violations
 from tests.cast import Cast, build_cast
@@ -62,6 +62,22 @@ class TestDamageInTwoTaps:
         job = self.reported(stable.worn)
         assert (job.part, job.do_not_use, job.on_horse) == ("strap", False, stable.owners_horse)
 
+    def test_what_is_missing_is_said_at_its_field_and_the_focus_goes_there(
+        self, phone: Page, stable: Cast, enter: Enter
+    ) -> None:
+        Wearing.objects.filter(horse=stable.owners_horse).delete()
+        enter(phone, stable.staff)
+        phone.goto(f"/barns/home/horses/{stable.owners_horse.pk}/damage/?use=usable")
+        phone.get_by_role("button", name="Strap").click()
+        group = phone.get_by_role("group", name="Which blanket?")
+        expect(group.get_by_role("alert")).to_have_text("Choose which blanket.")
+        expect(group.get_by_role("radio").first).to_be_focused()
+        expect(phone.locator("#queue-shout")).to_have_count(0)
+        group.get_by_label("WRN22").check()
+        phone.get_by_role("button", name="Strap").click()
+        expect(phone.get_by_text("All sent.")).to_be_visible()
+        assert self.reported(stable.worn).part == "strap"
+
     def test_with_the_cameras_picture(self, phone: Page, stable: Cast, enter: Enter, tmp_path: Path) -> None:
         exif = Image.Exif()
         exif[0x0112] = 6
@@ -73,6 +89,8 @@ class TestDamageInTwoTaps:
         phone.get_by_label("Note").fill("On the gate.")
         phone.get_by_label("Picture").set_input_files(shot)
         expect(phone.get_by_label("Picture")).to_have_attribute("data-ready", "yes")
+        expect(phone.locator("canvas.preview")).to_be_visible()
+        assert sideways(phone) == 0
         phone.get_by_role("button", name="Shell").click()
         expect(phone.get_by_role("status")).to_contain_text("Reported.")
         move = self.reported(stable.worn).moves.get()

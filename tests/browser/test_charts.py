@@ -108,6 +108,20 @@ def test_an_owner_writes_a_chart_on_a_phone_without_script(open_tab: Callable[..
     assert [(row.fill, row.tags) for row in rows] == [(None, ()), (SHEET, ()), (None, ("WNR33",))]
 
 
+def test_no_word_of_a_tile_is_broken_on_a_phone(phone: Page, cast: Cast, enter: Enter):
+    enter(phone, cast.manager)
+    phone.goto(f"/barns/{cast.barn.slug}/chart/change/")
+    broken = phone.get_by_text("Air temperature", exact=True).evaluate(
+        """(span) => {
+          const words = document.createRange();
+          words.setStart(span.firstChild, 4);
+          words.setEnd(span.firstChild, span.firstChild.length);
+          return words.getClientRects().length;
+        }"""
+    )
+    assert broken == 1
+
+
 def test_return_in_a_field_only_looks(phone: Page, cast: Cast, enter: Enter):
     enter(phone, cast.owner)
     phone.goto(f"/barns/{cast.barn.slug}/horses/{cast.owners_horse.pk}/chart/change/")

@@ -1,5 +1,6 @@
 """Measurements, condition and coat: entered as people write them, judged for size, withdrawn when wrong."""
 
+import re
 from datetime import date, timedelta
 from decimal import Decimal
 
@@ -166,7 +167,23 @@ class TestCoatAndCondition:
         """Henneke et al. 1983 (from memory): 1 to 9."""
         url = reverse("condition_add", args=[cast.barn.slug, cast.owners_horse.pk])
         scores = [score for score, _label in sign_in(cast.staff).get(url).context["form"].fields["score"].choices]
-        assert (scores[0], scores[-1], len(scores)) == ("1", "9", 17)
+        assert (scores[0], scores[1], scores[-1], len(scores)) == ("", "1", "9", 18)
+
+    def test_a_condition_opens_with_the_last_score(self, cast, sign_in, act):
+        today = queries.today_in(cast.barn)
+        domain.note_condition(cast.owners_horse, values={"on": today, "score": Decimal("6.5")}, actor=act(cast.staff))
+        url = reverse("condition_add", args=[cast.barn.slug, cast.owners_horse.pk])
+        page = sign_in(cast.staff).get(url).content.decode()
+        assert re.findall(r'<option value="([^"]*)" selected', page) == ["6.5"]
+
+    def test_without_a_score_nothing_is_chosen_and_a_bare_save_logs_nothing(self, cast, sign_in):
+        Condition.objects.filter(horse=cast.owners_horse).delete()
+        client, url = sign_in(cast.staff), reverse("condition_add", args=[cast.barn.slug, cast.owners_horse.pk])
+        page = client.get(url).content.decode()
+        assert re.findall(r'<option value="([^"]*)" selected', page) == [""]
+        answer = client.post(url, typed(client, url))
+        assert answer.context["form"].errors["score"] == ["Choose the condition that you felt."]
+        assert not Condition.objects.filter(horse=cast.owners_horse).exists()
 
     def test_the_domain_too_refuses_a_day_to_come(self, cast, act):
         values = {"on": queries.today_in(cast.barn) + timedelta(days=2), "score": Decimal(5)}

@@ -36,7 +36,7 @@ from tests.writes import Write, six_tests, typed
 NONE, LIGHT, MEDIUM = Row(10, None), Row(0, 10, fill=FillWord.LIGHT), Row(None, 0, fill=FillWord.MEDIUM)
 THREE = Written((NONE, LIGHT, MEDIUM))
 
-ONE_LINE = {"line0_wear": "medium", "line0_below": "40", "do": "save"}
+ONE_LINE = {"line0_wear": "medium", "do": "save"}
 BAD_LINE = {"line0_wear": "medium", "line0_from": "50", "line0_below": "40", "do": "save"}
 
 
@@ -100,6 +100,14 @@ TestWrites = six_tests(
 pytestmark = pytest.mark.django_db
 
 
+def press_save(client, url, data):
+    """A chart with a gap is asked about first: then a second time."""
+    asked = client.post(url, data)
+    if asked.status_code == 302:
+        return 302
+    return client.post(url, {**data, "accepted": asked.context["form"]["accepted"].value()}).status_code
+
+
 def address(name, cast, *parts):
     return reverse(name, args=[cast.barn.slug, *parts])
 
@@ -160,7 +168,7 @@ def test_two_people_at_one_chart_the_second_loses_nothing_typed(cast, sign_in):
     assert "changed this chart while you were writing" in str(refused.context["form"].non_field_errors())
     assert "Typed by the owner" in refused.content.decode()
     again = {**sending, "seen": refused.context["form"]["seen"].value()}
-    assert client.post(url, again).status_code == 302
+    assert press_save(client, url, again) == 302
     assert queries.current(cast.barn, cast.owners_horse).rows.filter(note="Typed by the owner").exists()
 
 
@@ -234,7 +242,7 @@ def test_the_form_shows_a_chart_so_that_saving_it_unchanged_changes_nothing(cast
     url = address("chart_change", cast, cast.owners_horse.pk)
     client = sign_in(cast.owner)
     data = typed(client, url, line0_common=["call_me"], line1_tags=["LNR44", "WNR33"], do="save")
-    assert client.post(url, data).status_code == 302
+    assert press_save(client, url, data) == 302
     now = domain.written(queries.current(cast.barn, cast.owners_horse))
     was = domain.written(first)
     assert (now.feels_like, now.override, now.note) == (was.feels_like, was.override, was.note)
@@ -570,3 +578,49 @@ def test_without_a_chart_the_next_step_is_offered_to_who_may(cast, sign_in, name
     parts = (cast.owners_horse.pk,) if name == "chart" else ()
     assert "Write a chart" in sign_in(cast.manager).get(address(name, cast, *parts)).content.decode()
     assert "Write a chart" not in sign_in(cast.staff).get(address(name, cast, *parts)).content.decode()
+
+
+# What is asked before a chart is saved, and how its page speaks
+
+
+GAP = {"line0_wear": "medium", "line0_below": "40", "line1_wear": "nothing", "line1_from": "50", "do": "save"}
+
+
+def test_a_gap_is_asked_about_first_and_the_second_press_saves(cast, sign_in):
+    client, url = sign_in(cast.owner), address("chart_change", cast, cast.owners_horse.pk)
+    sending = typed(client, url, **GAP)
+    asked = client.post(url, sending)
+    page = asked.content.decode()
+    assert "Out, dry, 40 to 50\xa0°F: no line says what to put on." in page
+    assert "Save it so?" in page
+    assert queries.current(cast.barn, cast.owners_horse) is None
+    kept = {name: asked.context["form"][name].value() for name in ("line0_below", "line1_from", "line1_wear")}
+    assert kept == {"line0_below": "40", "line1_from": "50", "line1_wear": "nothing"}
+    again = {**sending, "accepted": asked.context["form"]["accepted"].value()}
+    assert client.post(url, again).status_code == 302
+    assert len(domain.written(queries.current(cast.barn, cast.owners_horse)).rows) == 2
+
+
+def test_what_was_accepted_is_not_what_stands_there_now(cast, sign_in):
+    client, url = sign_in(cast.owner), address("chart_change", cast, cast.owners_horse.pk)
+    accepted = client.post(url, typed(client, url, **GAP)).context["form"]["accepted"].value()
+    overlap = typed(client, url, **{**GAP, "line1_from": "30", "accepted": accepted})
+    page = client.post(url, overlap).content.decode()
+    assert "30 to 40\xa0°F: more than one line speaks" in page
+    assert queries.current(cast.barn, cast.owners_horse) is None
+
+
+@pytest.mark.parametrize(
+    ("house_units", "wanted", "never"),
+    [
+        (Units.US, ("13\xa0mph", "4\xa0mph", "0.04 in of rain", "1102\xa0lb"), ("m/s", "1 mm", "500 kg")),
+        (Units.METRIC, ("22\xa0km/h", "7\xa0km/h", "1.0 mm of rain", "500\xa0kg"), ("m/s", "mph", "lb")),
+    ],
+)
+def test_the_page_speaks_in_the_barns_units(cast, sign_in, house_units, wanted, never):
+    cast.barn.units = house_units
+    cast.barn.save()
+    write(cast)
+    page = sign_in(cast.manager).get(address("house_chart", cast)).content.decode().partition("<main")[2]
+    assert [words for words in wanted if words not in page] == []
+    assert [words for words in never if words in page] == []

@@ -15,6 +15,7 @@ from django.utils.translation import gettext as _
 from barnrugs.barns.domain.refusal import Refused
 from barnrugs.barns.field_names import label_of
 from barnrugs.barns.queries.people import last_writer_about
+from barnrugs.barns.sentences import reword
 
 M = TypeVar("M", bound=Model)
 Values = dict[str, Any]
@@ -127,6 +128,7 @@ def validate(record: Model, sentences: Mapping[str, str] | None = None) -> None:
     try:
         record.full_clean()
     except ValidationError as error:
+        reword(error)
         field, complaints = next(iter(error.message_dict.items()))
         known = (sentence for name, sentence in (sentences or {}).items() if name in complaints[0])
         raise Refused(next(known, complaints[0]), field=field) from error

@@ -4,6 +4,7 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from barnrugs.barns.forms.basis import Form
 from barnrugs.barns.forms.once import OnceForm
 
 
@@ -37,7 +38,7 @@ class RevokeForm(OnceForm):
     )
 
 
-class PhoneCodeForm(forms.Form):
+class PhoneCodeForm(Form):
     code = forms.CharField(
         label=gettext_lazy("Code of the phone"),
         max_length=40,
@@ -61,7 +62,7 @@ class PinForm(OnceForm):
         return cleaned
 
 
-class WhoForm(forms.Form):
+class WhoForm(Form):
     """Who is at this phone now."""
 
     who = forms.ChoiceField(

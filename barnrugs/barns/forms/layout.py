@@ -10,6 +10,7 @@ from django.forms.boundfield import BoundField
 from django.utils.translation import gettext as _
 
 from barnrugs.barns import days
+from barnrugs.barns.forms.basis import Form
 
 
 class DateInput(forms.DateInput):
@@ -68,7 +69,7 @@ class Section:
     fields: list[BoundField]
 
 
-class Sectioned(forms.Form):
+class Sectioned(Form):
     """Names each field's heading in `headings`; fields under no heading come last."""
 
     headings: ClassVar[tuple[tuple[Any, tuple[str, ...]], ...]] = ()

@@ -4,8 +4,10 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy
 
+from barnrugs.barns.forms.basis import Form
 
-class OnceForm(forms.Form):
+
+class OnceForm(Form):
     """A form whose write happens once: it carries a UUID, made here when no script made one."""
 
     once = forms.UUIDField(

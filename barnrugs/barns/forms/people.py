@@ -6,6 +6,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from barnrugs.barns.domain.invitations import Account, code_for
+from barnrugs.barns.forms.basis import Form, ModelForm
 from barnrugs.barns.forms.once import OnceForm
 from barnrugs.barns.forms.seen import SeenForm
 from barnrugs.barns.models import Person, User
@@ -14,7 +15,7 @@ from barnrugs.barns.models.user import Language
 ROLES = ("is_manager", "is_staff", "is_owner")
 
 
-class PersonFields(forms.Form):
+class PersonFields(Form):
     name = forms.CharField(
         label=gettext_lazy("Name"), max_length=80, help_text=gettext_lazy("As it stands on lists and in the journal.")
     )
@@ -74,7 +75,7 @@ class InvitationForm(OnceForm):
         return code_for(person, self.cleaned_data["once"])
 
 
-class CodeForm(forms.Form):
+class CodeForm(Form):
     code = forms.CharField(
         label=gettext_lazy("Code of the invitation"),
         max_length=60,
@@ -83,7 +84,7 @@ class CodeForm(forms.Form):
     )
 
 
-class AcceptForm(forms.ModelForm):
+class AcceptForm(ModelForm):
     """What somebody new signs in with from now on."""
 
     language = forms.ChoiceField(
@@ -139,7 +140,7 @@ class AcceptForm(forms.ModelForm):
         return Account(given["username"], given["password"], given["email"], given["language"])
 
 
-class LanguageForm(forms.Form):
+class LanguageForm(Form):
     language = forms.ChoiceField(
         label=gettext_lazy("Language"),
         choices=Language.choices,

@@ -3,8 +3,10 @@ from typing import Any
 from allauth.account.forms import LoginForm
 from django.utils.translation import gettext_lazy as _
 
+from barnrugs.barns.forms.basis import Basis
 
-class SignInForm(LoginForm):
+
+class SignInForm(Basis, LoginForm):
     """allauth's form with visible labels instead of placeholders; the link for a lost password stands on the page."""
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:

@@ -2,15 +2,13 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Final
 
 from django import forms, template
 from django.forms.boundfield import BoundField
 
-register = template.Library()
+from barnrugs.barns.forms.basis import LONG
 
-LONG: Final = 4
-"""Fields from which on a fault may lie out of sight of the button."""
+register = template.Library()
 
 
 @dataclass(frozen=True)
