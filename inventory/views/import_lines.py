@@ -41,7 +41,8 @@ def page_of_lines(request: HttpRequest, run: ImportRun, fates: tuple[LineFate, .
     shown = chosen if chosen in names else next(iter(names), "")
     found = queries.lines(run).filter(fate=shown)
     page = Paginator(found, PAGE).get_page(request.GET.get("page"))
-    return {"tabs": tabs, "shown": shown, "page": page, "lines": [_shown(run, line, us=request.barn.units == Units.US) for line in page]}
+    us = request.barn.units == Units.US
+    return {"tabs": tabs, "shown": shown, "page": page, "lines": [_shown(run, line, us=us) for line in page]}
 
 
 def _shown(run: ImportRun, line: ImportLine, *, us: bool) -> ShownLine:
