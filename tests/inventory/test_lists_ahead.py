@@ -119,7 +119,7 @@ def test_the_line_of_a_soaked_one_must_say_where_it_hangs(cast, sign_in, soaked)
     client = sign_in(cast.staff)
     text = client.get(of_line(soaked)).content.decode()
     assert RUB in text
-    assert "Nothing came off wet" not in text
+    assert "<span>Nothing came off wet</span>" not in text
     assert re.findall(r'name="place" value="Loft" id="hangs-1"( checked)?', text) == [""]
     answer = client.post(of_line(soaked, "line_done"), {"once": str(uuid.uuid4()), "wet": "on", "place": ["", ""]})
     assert answer.context["form"].errors["place"] == ["Say where it hangs, so that somebody finds it."]
@@ -145,7 +145,7 @@ def test_other_instead_of_a_soaked_one_must_say_where_it_hangs_too(cast, sign_in
     client, url = sign_in(cast.staff), of_line(soaked, "line_other")
     text = client.get(url).content.decode()
     assert "WRN22 comes off soaked" in text
-    assert "Nothing came off wet" not in text
+    assert "<span>Nothing came off wet</span>" not in text
     data = {"instead": "by_tag", "tags": "WNR33", "more": "Dry one"}
     answer = client.post(url, {"once": str(uuid.uuid4()), **data})
     assert answer.context["form"].errors["place"] == [RUB]
