@@ -145,7 +145,7 @@ def test_a_check_in_broken_off_goes_on_in_another_browser(
     second.get_by_role("listitem").filter(has_text="LSD77").get_by_role("button", name="Missing").click()
     expect(second.get_by_text("Missing since")).to_be_visible()
     line = second.get_by_role("listitem").filter(has_text="WNR33")
-    line.get_by_text("Cost and note").click()
+    line.get_by_text("Cost, damage and note").click()
     line.get_by_label("Cost").fill("18,50")
     line.get_by_role("button", name="Not done").click()
     expect(second.get_by_role("heading", name="1 line to check in")).to_be_visible()
@@ -278,3 +278,22 @@ class TestQuestionsInTwoTaps:
         batch = phone.get_by_role("listitem").filter(has_text="Batch 1")
         expect(batch).to_contain_text("3 still to check in")
         expect(batch).to_contain_text("Missing: 1")
+
+
+def test_a_box_has_the_ring_of_a_link_where_the_keyboard_is(desktop: Page, stable: Cast, enter: Enter, manager: Actor):
+    care.ask(stable.barn_blanket, CareKind.WASH, actor=manager)
+    enter(desktop, stable.manager)
+    desktop.goto("/barns/home/care/?queue=decisions")
+    box = desktop.get_by_role("checkbox", name="Tick Wash of BRN88")
+    desktop.keyboard.press("Tab")
+    for _press in range(40):
+        if box.evaluate("one => one === document.activeElement"):
+            break
+        desktop.keyboard.press("Tab")
+    ring = "getComputedStyle(document.activeElement)"
+    assert desktop.evaluate(f"[{ring}.outlineStyle, {ring}.outlineWidth, {ring}.outlineOffset]") == [
+        "solid",
+        "3px",
+        "3px",
+    ]
+    assert box.evaluate("one => one === document.activeElement")

@@ -22,6 +22,7 @@ from inventory.enums import CareDecision, CareKind, CareStep, CareWord, CheckOut
 from inventory.models import Batch, BatchLine, CareJob
 from inventory.queries import batches as queries
 from inventory.queries import blankets
+from tests import factories as make
 from tests.cast import NOW, Cast
 from tests.inventory.care_walks import bring, take
 from tests.inventory.sending import address, records, send
@@ -301,6 +302,17 @@ class TestPages:
         assert particulars.size(blanket) != "80"
         assert "Manager, +1 555 0100" in page
         assert f"{blanket.get_kind_display()}, navy</span>" in page
+
+    def test_the_check_in_shows_the_newest_picture_that_is_not_removed(
+        self, cast: Cast, sign_in: SignIn, away: Batch
+    ) -> None:
+        removed = make.PictureFactory(blanket=cast.barn_blanket, at=NOW, removed_at=NOW)
+        newer, older = [
+            make.PictureFactory(blanket=cast.barn_blanket, at=NOW - timedelta(days=days)) for days in (1, 2)
+        ]
+        page = sign_in(cast.manager).get(address("batch", away.pk)).text
+        shown = {one.pk: page.count(f'src="{address("picture_small", one.pk)}"') for one in (removed, newer, older)}
+        assert shown == {removed.pk: 0, newer.pk: 2, older.pk: 0}
 
     def test_the_files_hold_every_line_and_no_formula(self, cast: Cast, sign_in: SignIn, away: Batch, manager) -> None:
         line = away.lines.get(job__kind="repair")

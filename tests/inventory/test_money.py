@@ -2,6 +2,7 @@
 
 import csv
 import io
+import re
 import uuid
 from collections.abc import Callable
 from datetime import UTC, date, datetime, timedelta
@@ -350,6 +351,14 @@ class TestPages:
                 client.get(url)
                 with django_assert_num_queries(queries_asked):
                     client.get(url)
+
+    def test_no_year_ahead_is_offered(self, cast: Cast, sign_in: SignIn) -> None:
+        client, now = sign_in(cast.manager), queries.today(cast.barn, timezone.now()).year
+        offered = [
+            set(map(int, re.findall(r'\?year=([0-9]{4})&amp;by=blanket"', client.get(address("money") + query).text)))
+            for query in ("", f"?year={now - 1}")
+        ]
+        assert offered == [{now - 1, now}, {now - 2, now - 1, now}]
 
     @pytest.mark.parametrize("price", [None, "0.00", "1.50"])
     def test_a_reason_is_said_once_whatever_it_costs(
