@@ -110,6 +110,12 @@ def test_blankets_in_every_state(barn: Barn) -> None:
     assert found.filter(owner__isnull=True, usual_horse__isnull=True).count() == 12
 
 
+def test_no_fill_shows_where_there_is_none(barn: Barn) -> None:
+    thin = CareJob.objects.filter(barn=barn, blanket__fill_g=0)
+    assert thin.exclude(note="").exists()
+    assert not thin.filter(note__contains="fill").exists()
+
+
 def test_each_horse_has_two_to_six(barn: Barn) -> None:
     counts = {horse.name: horse.blankets.count() for horse in Horse.objects.filter(barn=barn)}
     assert {name: count for name, count in counts.items() if not 2 <= count <= 6} == {}

@@ -31,7 +31,7 @@ CAME_OFF_DAMP = ("Alder T0", "Bilberry T200d", "Willow T0")
 WORN_LAST_NIGHT = ("Alder S200", "Bilberry S200", "Cobble S150", "Dunlin S200", "Eddy S300", "Hazel S300")
 
 TORN = (
-    ("Juniper T0s", DamagedPart.SHELL, "Ripped from hip to tail; the fill shows."),
+    ("Juniper T0s", DamagedPart.SHELL, "Ripped from hip to tail; the lining shows."),
     ("Marble T100s", DamagedPart.SURCINGLE, "Surcingle torn off."),
     ("Eddy T350n", DamagedPart.BUCKLE, "Front buckle gone, tied in a knot."),
     ("spare 78:T0", DamagedPart.SHELL, "Caught on a nail, a hand's breadth open."),

@@ -52,7 +52,9 @@ class SearchForm(Form):
         label=_("Tag or words"),
         required=False,
         max_length=80,
-        help_text=_("A whole tag opens the blanket. Words: Bramble medium, green 200 g, hook 4."),
+        help_text=_(
+            "A whole tag opens the blanket. Words narrow the list: horse, weight, color, kind or hook, in any order."
+        ),
         widget=forms.TextInput(attrs={"type": "search", "autocomplete": "off", "autocapitalize": "characters"}),
     )
     kind = forms.MultipleChoiceField(label=_("Kind"), required=False, choices=Kind.choices)

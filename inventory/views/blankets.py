@@ -56,14 +56,16 @@ def blankets(request: HttpRequest) -> HttpResponse:
     form = SearchForm(request.GET, person=request.person)
     found = narrowed(request, form)
     page = Paginator(found, A_PAGE).get_page(request.GET.get("page"))
+    chips = form.chips()
     return render(
         request,
         "inventory/blankets.html",
         {
             "form": form,
+            "only_words": len(chips) == 1 and bool(form.cleaned_data.get("q")),
             "page": page,
             "rows": [rows.row(blanket, today(request)) for blanket in page],
-            "chips": form.chips(),
+            "chips": chips,
             "query": form.query(),
             "views": SavedView.objects.filter(person=request.person),
             "ready_made": READY_MADE,

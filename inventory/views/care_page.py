@@ -10,6 +10,7 @@ from barnrugs.barns import access, journal
 from inventory.domain.care import ACTIONS
 from inventory.enums import CareWord
 from inventory.models import CareJob, CareMove, Paper
+from inventory.models.care import OFF_SITE
 from inventory.queries import care as queries
 
 JOURNALED = {**ACTIONS, CareWord.RETIRE: "blanket_retired"}
@@ -31,6 +32,7 @@ def context(request: HttpRequest, job: Any) -> dict[str, Any]:
     return {
         "job": job,
         "blanket": job.blanket,
+        "off_site": job.step in OFF_SITE,
         "money": money,
         "steps": steps(job, money=money),
         "company_names": [one["name"] for one in job.company] if request.person.is_manager else [],

@@ -19,6 +19,7 @@ from barnrugs.barns.models import Person
 from inventory.enums import CareDecision, CareStep, Queue
 from inventory.forms.care import ManyForm
 from inventory.models import Batch, Blanket, CareJob, CareMove, CareRules
+from inventory.models.care import OFF_SITE
 from inventory.queries import care as queries
 from inventory.queries import care_queue
 from inventory.views import care_chart
@@ -120,6 +121,7 @@ def context(request: HttpRequest, refused: ManyForm | None = None) -> dict[str, 
         "sorts": {name: label for name, label in SORTS.items() if sees_money or name not in MONEY_SORTS},
         "decisions": CareDecision,
         "many": refused or ManyForm(person=person),
+        "off_site": OFF_SITE,
         "once": ManyForm(person=person).fields["once"].initial,
         "ticked": {name: set(request.POST.getlist(name)) for name in ("jobs", "blankets")},
         "chart": care_chart.draw(

@@ -504,6 +504,23 @@ class TestOneWork:
         for word in set(CareWord) - {CareWord.REPORT}:
             assert client.get(address("care_step", job.pk, word)).status_code == 200
 
+    def test_reported_work_waits_for_a_decision(self, cast: Cast, sign_in: SignIn, manager: Actor) -> None:
+        job = care.ask(cast.barn_blanket, CareKind.WASH, actor=manager)
+        page = sign_in(cast.manager).get(address("care_job", job.pk)).content.decode()
+        assert "<dt>Stands at</dt><dd>Waits for a decision</dd>" in page
+        assert page.count("<dt>Reported</dt>") == 1
+
+    def test_what_is_back_is_not_due_back(self, cast: Cast, sign_in: SignIn, manager: Actor) -> None:
+        job = bring(care.ask(cast.barn_blanket, CareKind.WASH, actor=manager), CareStep.AWAY, manager)
+        client, url = sign_in(cast.manager), address("care_job", job.pk)
+        assert "<dt>With</dt><dd>Mill Lane Laundry, due back 29 Jan 2026</dd>" in client.get(url).content.decode()
+        job = take(job, CareWord.COME_BACK, manager)
+        take(job, CareWord.CHECK_IN, manager, outcome=CheckOutcome.NOT_DONE)
+        page = client.get(url).content.decode()
+        assert "<dt>Was with</dt><dd>Mill Lane Laundry</dd>" in page
+        assert "due back" not in page
+        assert "Mill Lane Laundry, 29 Jan" not in client.get(address("care")).content.decode()
+
     def test_the_queries_do_not_grow_with_the_steps(
         self, cast: Cast, sign_in: SignIn, manager: Actor, django_assert_num_queries
     ) -> None:

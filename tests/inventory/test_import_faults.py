@@ -253,6 +253,19 @@ def test_mass_in_pounds_and_kilograms() -> None:
 
 
 @pytest.mark.parametrize(
+    ("typed", "unit", "sentence"),
+    [
+        ("999999", "lb", "999999 lb is outside 78 to 2425 lb."),
+        ("20 lbs", "kg", "20 lb is outside 78 to 2425 lb."),
+        ("1200", "kg", "1200 kg is outside 35 to 1100 kg."),
+    ],
+)
+def test_a_mass_out_of_bounds_is_said_as_it_was_typed(typed: str, unit: str, sentence: str) -> None:
+    with pytest.raises(BadCell, match=re.escape(sentence)):
+        readers.mass(typed, Reading(Choices(as_of=date(2026, 1, 1), mass_unit=unit)))
+
+
+@pytest.mark.parametrize(
     ("typed", "kind"), [("Stable Rug", "stable"), ("manta mosquitera", "fly_sheet"), ("T/O", "turnout")]
 )
 def test_trade_words_for_kinds(typed: str, kind: str) -> None:

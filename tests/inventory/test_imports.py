@@ -131,6 +131,20 @@ def test_horses_come_in_with_what_is_noted_of_them(cast, manager):
     assert entry.after["clip"] == "trace"
 
 
+def test_a_changed_mass_is_shown_in_the_barns_units(cast, manager):
+    Horse.objects.filter(pk=cast.owners_horse.pk).update(mass_kg=500)
+    run = sent(manager, [["Horse", "Weight"], ["Bramble", "1050"]], "horses")
+    page = manager.get(url("import_run", run)).content.decode()
+    assert ("1102.3 lb" in page, "1050 lb" in page, "476" in page) == (True, True, False)
+
+
+def test_a_list_under_a_pictures_name_is_refused(cast, manager):
+    answer = send(manager, sheets.csv_file([["Tag", "Kind"], ["AAA22", "turnout"]], name="Rack.JPG"))
+    said = "“Rack.JPG” has the name of a picture. Send an Excel workbook (.xlsx) or a CSV file."
+    assert answer.context["form"].errors["file"] == [said]
+    assert not ImportRun.objects.exists()
+
+
 def test_every_fault_is_named_by_line_and_column_and_the_rest_can_come_in(cast, manager):
     rows = [
         HEAD,

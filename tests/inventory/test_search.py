@@ -185,9 +185,21 @@ def test_what_cannot_be_asked_is_said_and_narrows_nothing(cast: Cast, sign_in: S
     assert "no size we can read" in answer.text
 
 
+def test_words_and_a_filter_that_find_nothing_point_at_the_filters(cast: Cast, sign_in: SignIn) -> None:
+    page = sign_in(cast.staff).get(address("blankets"), {"q": "purple", "kind": "turnout"}).text
+    assert "Remove one of the filters above, or all of them." in page
+
+
+def test_the_help_of_the_search_names_no_horse_and_no_hook(cast: Cast, sign_in: SignIn) -> None:
+    words = str(sign_in(cast.staff).get(address("blankets")).context["form"].fields["q"].help_text)
+    assert [name for name in ("Bramble", "hook 4") if name in words] == []
+
+
 def test_an_empty_answer_has_a_next_step(cast: Cast, sign_in: SignIn) -> None:
     page = sign_in(cast.staff).get(address("blankets"), {"q": "purple"}).text
     assert "No blanket is like this." in page
+    assert "Nothing here is called or described “purple”." in page
+    assert "Remove one of the filters" not in page
     assert "Show all blankets" in page
     nobody = make.PersonFactory(barn=cast.barn, is_owner=True)
     page = sign_in(nobody).get(address("blankets")).text

@@ -36,15 +36,13 @@ class HouseForm(Sectioned, SeenForm):
         "rain_threshold": "rain_percent",
         "drying_hours": "drying_hours",
         "proofing_months": "proofing_months",
-        "minutes_per_change": "minutes_per_change",
-        "change_price_degree_hours": "change_price_degree_hours",
     }
     headings = (
         (gettext_lazy("The barn"), ("name", "units", "time_zone", "currency", "latitude", "longitude")),
         (gettext_lazy("Who decides, and when rain counts"), ("house_model", "rain_percent", "indoor_gain")),
         (
             gettext_lazy("Work"),
-            ("minutes_per_change", "change_price_degree_hours", "drying_hours", "proofing_months"),
+            ("drying_hours", "proofing_months"),
         ),
     )
 
@@ -101,18 +99,6 @@ class HouseForm(Sectioned, SeenForm):
         help_text=gettext_lazy(
             "By how much the closed barn is warmer than outdoors on a cold night; 0 if you do not know."
         ),
-    )
-    minutes_per_change = FigureField(
-        label=gettext_lazy("Minutes one change takes"),
-        min_value=0,
-        max_value=60,
-        help_text=gettext_lazy("Taking one blanket off a horse and putting another on."),
-    )
-    change_price_degree_hours = FigureField(
-        label=gettext_lazy("What a minute of changing is worth, in degree-hours"),
-        min_value=0,
-        max_value=100,
-        help_text=gettext_lazy("Higher: fewer changes, horses a little further from comfort. 1 is usual."),
     )
     drying_hours = forms.IntegerField(
         label=gettext_lazy("Hours a wet blanket needs to dry"),
