@@ -1,17 +1,18 @@
 """Short ways to bring a care job to a step, through the domain's own function."""
 
-from datetime import date
+from dataclasses import replace
+from datetime import timedelta
 from decimal import Decimal
 
 from barnrugs.barns.journal import Actor
-from inventory.domain import care
+from inventory.domain import care, care_checks
 from inventory.domain.care import Details
 from inventory.enums import CareDecision, CareKind, CareStep, CareWord, CheckOutcome
 from inventory.models import Blanket, CareJob
 
 _DECIDE = (CareWord.DECIDE, Details(decision=CareDecision.WASH))
 _BAG = (CareWord.BAG, Details())
-_AWAY = (CareWord.HAND_OVER, Details(sent_to="Mill Lane Laundry", due_on=date(2100, 1, 29)))
+_AWAY = (CareWord.HAND_OVER, Details(sent_to="Mill Lane Laundry"))
 _QUOTE = (CareWord.QUOTE, Details(quote=Decimal("60.00")))
 _YES = (CareWord.APPROVE, Details(note="Agreed by telephone."))
 _NO = (CareWord.DECLINE, Details(note="Too dear."))
@@ -35,7 +36,8 @@ TO_STEP: dict[CareStep, list[tuple[CareWord, Details]]] = {
 
 def bring(job: CareJob, step: CareStep, actor: Actor) -> CareJob:
     for word, details in TO_STEP[step]:
-        job = care.take(job, word, actor=actor, details=details)
+        due_on = care_checks.day(actor) + timedelta(days=15) if word == CareWord.HAND_OVER else None
+        job = care.take(job, word, actor=actor, details=replace(details, due_on=due_on))
     assert job.step == step
     return job
 
