@@ -224,7 +224,7 @@ class TestMakingABarn:
         [
             ({"time_zone": "Europe/Nowhere"}, "time zone"),
             ({"slug": "Hollow Farm!"}, "slug"),
-            ({"name": ""}, "blank"),
+            ({"name": ""}, "Fill this in"),
             ({"name": "Hollow\nFarm"}, "one line"),
         ],
     )
