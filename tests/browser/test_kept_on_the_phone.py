@@ -10,7 +10,6 @@ from barnrugs.barns.models import User
 from horses.models import Horse
 from inventory.models import HandCheck, ListLine
 from tests.browser.away import Away, away, shot, wire
-from tests.browser.cut import BEFORE
 from tests.browser.looking import boxes, sideways, violations
 from tests.browser.test_offline import cast
 from tests.inventory.lists import line_of
@@ -159,9 +158,10 @@ class TestBeforeAllIsKept:
     def test_the_hand_check_of_a_horse_on_the_list_opens_from_its_stand_in(self, cast, away):
         Horse.objects.filter(pk=cast.owners_horse.pk).update(handling_note="Kicks behind.", two_people=True)
         phone, line = away(cast.staff), line_of(cast)
-        phone.wire.rule = lambda method, path: BEFORE if re.search(r"/horses/\d+/hand-check/", path) else None
+        phone.wire.rule = lambda method, path: 404 if re.search(r"/horses/\d+/hand-check/", path) else None
         page = phone.visit(whole=False)
         expect(page.locator("html[data-kept=some]")).to_be_attached(timeout=60_000)
+        phone.wire.rule = lambda method, path: None
         phone.cut()
         phone.open()
         page.locator(f"#line-{line.pk}").get_by_role("link", name=re.compile("^Hand check")).click()
@@ -200,9 +200,10 @@ class TestBeforeAllIsKept:
     def test_it_leads_to_nothing_that_is_not_kept(self, cast, away):
         speaks_spanish(cast.staff)
         phone = away(cast.staff)
-        phone.wire.rule = lambda method, path: BEFORE if "/lists/" in path or path.endswith("/tag/") else None
+        phone.wire.rule = lambda method, path: 404 if "/lists/" in path or path.endswith("/tag/") else None
         page = phone.visit(whole=False)
         expect(page.locator("html[data-kept=some]")).to_be_attached(timeout=60_000)
+        phone.wire.rule = lambda method, path: None
         phone.cut()
         phone.open("tag/")
         expect(page.get_by_role("heading", level=1)).to_have_text("Sin señal")
