@@ -246,7 +246,7 @@ class TestThePublicPagesDoNotTell:
         assert client.get(door("WRONG")).context["form"].errors["code"] == used
 
     def test_an_empty_code_is_asked_for(self, client):
-        assert client.post(reverse("come_in"), {}).context["form"].errors["code"] == ["This field is required."]
+        assert client.post(reverse("come_in"), {}).context["form"].errors["code"] == ["Fill this in."]
 
 
 def test_only_the_invited_persons_barn_is_written(cast, code, client):

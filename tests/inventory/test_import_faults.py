@@ -448,7 +448,7 @@ def test_of_a_refused_file_nothing_is_kept(db, cast, sign_in, name: str) -> None
 def test_without_a_file_the_form_says_so(db, cast, sign_in) -> None:
     client = sign_in(cast.manager)
     answer = client.post(url("import_send", what="blankets"), {"once": str(uuid.uuid4())})
-    assert (answer.status_code, answer.context["form"].errors["file"]) == (400, ["This field is required."])
+    assert (answer.status_code, answer.context["form"].errors["file"]) == (400, ["Choose a file."])
     assert client.get(url("import_send", what="saddles")).status_code == 404
 
 

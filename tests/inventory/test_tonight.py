@@ -73,14 +73,14 @@ def test_fahrenheit_is_read_in_a_barn_that_thinks_in_it(cast, sign_in):
 @pytest.mark.parametrize(
     ("field", "typed", "sentence"),
     [
-        ("air", "chilly", "Enter a number."),
+        ("air", "chilly", "Write a number."),
         ("air", "", "How warm or cold will it be?"),
-        ("air", "nan", "Enter a number."),
+        ("air", "nan", "Write a number."),
         ("air", "999", "The advice is only given between"),
         ("humidity", "140", "less than or equal to 100"),
         ("hours", "0", "greater than or equal to 1"),
         ("wind_figure", "400", "In such a storm no advice is given"),
-        ("wind", "hurricane", "Select a valid choice"),
+        ("wind", "hurricane", "Choose one of those shown."),
     ],
 )
 def test_bad_conditions_get_a_sentence_and_keep_what_was_typed(cast, sign_in, field, typed, sentence):

@@ -94,7 +94,7 @@ def test_more_than_twenty_megabytes_are_refused(cast, manager) -> None:
 
 def test_a_form_without_a_file_says_so(cast, manager) -> None:
     answer = manager.post(url("weather_send"), {"once": str(uuid.uuid4())})
-    assert (answer.status_code, answer.context["form"].errors["file"]) == (400, ["This field is required."])
+    assert (answer.status_code, answer.context["form"].errors["file"]) == (400, ["Choose a file."])
 
 
 def test_sent_again_it_is_loaded_once(cast, manager) -> None:
