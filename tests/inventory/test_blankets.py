@@ -180,7 +180,7 @@ class TestAdding:
             ("id_price", "Price"),
         ]
         assert all(f'id="{anchor}"' in text for anchor, _label, _sentence in links)
-        assert "less than or equal to 800" in links[0][2]
+        assert "At most 800." in links[0][2]
 
     def test_another_like_this_has_its_particulars_and_not_its_history(self, cast: Cast, sign_in: SignIn) -> None:
         model = make.BlanketFactory(
