@@ -91,4 +91,6 @@ def _sentence(fault: ValidationError, field: forms.Field | None) -> tuple[Any, A
     for kinds, sentence in own:
         if isinstance(field, kinds):
             return sentence, params
+    if code == "max_length" and isinstance(field, forms.FileField):
+        return SAID["invalid"], params
     return SAID.get(code, SAID["invalid"]), params

@@ -33,12 +33,15 @@ def report(
 ) -> CareJob:
     """Logs damage. The same part reported again while its work is open is added to that work, not opened twice.
 
-    Do not use counts at once: the blanket's answers are derived from open work.
+    Do not use counts at once: the blanket's answers are derived from open work. horse: on which it was seen; one that
+    never wore it counts for a rub alone.
     """
     blanket = Blanket.objects.select_for_update().get(pk=blanket.pk)
     checks.refuse_gone(blanket)
     if part == DamagedPart.RUB and not (horse or queries.wore_last(blanket, actor.at)):
         raise Refused(_("Say which horse it rubs: report it from the horse's page."))
+    if horse and part != DamagedPart.RUB and not horse.wearings.filter(blanket=blanket).exists():
+        horse = None
     job = _known(blanket, part) or _open(blanket, part, horse, actor, note)
     if part == DamagedPart.RUB and job.on_horse:
         _note_rub(blanket, job.on_horse, actor)

@@ -14,9 +14,9 @@ from inventory.models import HandCheck
 
 def as_felt(value: matching_horse.Horse, check: HandCheck, blankets: Mapping[str, Any]) -> matching_horse.Horse:
     """The horse as a hand just felt it: sweating, nothing goes on before it is dry; warm, nothing warmer than it wore;
-    cold or cool, nothing lighter, and its band so far up that what it wore then was too little.
+    cold or cool, nothing lighter, and its band so far up that what it wore then was too little, or just enough.
 
-    A blanket that is no longer kept counts as nothing, so that the limit is rather too low than too high.
+    A blanket that is no longer kept counts as nothing.
     """
     if check.felt == Felt.SWEATING:
         return replace(value, sweating=True, felt_warm=matching_horse.NOTHING_AT_ALL)
@@ -29,13 +29,15 @@ def as_felt(value: matching_horse.Horse, check: HandCheck, blankets: Mapping[str
 
 def speaks_against(check: HandCheck, tags: Iterable[str], blankets: Mapping[str, Any]) -> bool:
     """Whether what a hand felt speaks against wearing these: sweating, against anything filled or waterproof; warm,
-    against more than it wore then; cold, against no more.
+    against more than it wore then; cold, against no more; cool, against less.
     """
     if check.felt == Felt.SWEATING:
         worn = [blankets[tag] for tag in tags if tag in blankets]
         return any(one.fill_g or one.waterproofing != Waterproofing.NONE for one in worn)
     then, now = _weight(check.tags, blankets), _weight(tags, blankets)
-    return (check.felt == Felt.WARM and _more(now, then)) or (check.felt == Felt.COLD and not _more(now, then))
+    if check.felt == Felt.WARM:
+        return _more(now, then) or (now.neck and not then.neck)
+    return (check.felt == Felt.COLD and not _more(now, then)) or (check.felt == Felt.COOL and _more(then, now))
 
 
 def _more(one: matching_horse.WornThen, other: matching_horse.WornThen) -> bool:

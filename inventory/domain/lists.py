@@ -517,10 +517,7 @@ DIFFER = {
 def _change(
     line: ListLine, to: Sequence[Blanket], actor: Actor, *, neck_on: bool, fate: wearing.Fate, why: str = ""
 ) -> ListLine:
-    before = _note_worn(line)
-    staying = {blanket.pk for blanket in to}
-    if any(worn.soaked_at for worn in before if worn.blanket_id not in staying):
-        fate = replace(fate, wet=True, soaked=True)
+    _note_worn(line)
     wearing.change(line.horse, to=to, actor=actor, neck_on=neck_on, fate=fate, why=why)
     outcome = LineOutcome.OTHER if why else LineOutcome.DONE
     return _close(line, outcome, [blanket.tag for blanket in to], why, actor)

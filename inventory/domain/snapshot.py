@@ -17,7 +17,7 @@ from barnrugs.matching.words import PlaceKind
 from horses.enums import Presence
 from horses.models import Coat, Condition, Horse, HorseOwner, Measurement, PaddockStay
 from horses.queries.horse import current
-from inventory.domain import felt, turnout
+from inventory.domain import felt, sessions, turnout
 from inventory.domain.values import blanket_value, horse_value, learned
 from inventory.models import Chart, FitNote, HandCheck, Leave, Wearing
 from inventory.queries import blankets, wearings
@@ -47,7 +47,7 @@ class Subject:
 
     def value_from(self, begins: datetime) -> matching_horse.Horse:
         """The horse for a stay that begins then; what a hand felt of late counts for what begins within two hours."""
-        return self.as_felt if self.as_felt and self.felt_until and begins < self.felt_until else self.value
+        return self.as_felt if self.as_felt and self.felt_until and begins <= self.felt_until else self.value
 
     def place_at(self, barn: Barn, local: datetime) -> weather.Place:
         """Where it stands at an hour of the barn's own time."""
@@ -113,7 +113,7 @@ def read(barn: Barn, at: datetime, *, only: Horse | None = None) -> Snapshot:
                 learned=taught,
                 chart=charts.get(horse.pk),
                 as_felt=felt.as_felt(value, check, snapshot.blankets) if check else None,
-                felt_until=check.at + LATELY if check else None,
+                felt_until=at + sessions.AHEAD if check else None,
             )
         )
     return snapshot

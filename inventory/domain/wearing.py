@@ -1,7 +1,7 @@
 """Putting on, taking off and changing: what a horse wears, and where the blanket goes that comes off."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
@@ -59,8 +59,11 @@ def put_on(
 
 
 @transaction.atomic
-def take_off(wearing: Wearing, *, actor: Actor, fate: Fate = Fate(), why: str = "") -> Wearing:
-    """Takes a blanket off and says where it went. Refused when somebody else already took it off."""
+def take_off(wearing: Wearing, *, actor: Actor, fate: Fate = Fate(), why: str = "", moved: bool = False) -> Wearing:
+    """Takes a blanket off and says where it went. Refused when somebody else already took it off.
+
+    A soaked one is wet whatever is said. moved: it goes on again at once, in another layer or with its neck otherwise.
+    """
     wearing = Wearing.objects.select_for_update(of=("self",)).select_related("blanket", "horse").get(pk=wearing.pk)
     if wearing.off_at:
         raise Refused(
@@ -74,6 +77,8 @@ def take_off(wearing: Wearing, *, actor: Actor, fate: Fate = Fate(), why: str = 
         )
     if actor.there_at and actor.there_at < wearing.on_at:
         raise Refused(_("%(tag)s only went on at %(time)s.") % {"tag": wearing.blanket, "time": _clock(wearing.on_at)})
+    if wearing.soaked_at and not moved:
+        fate = replace(fate, wet=True, soaked=True)
     # Whoever waited for somebody else's change was called before it and acts after it.
     wearing.off_at, wearing.off_by = max(actor.at, wearing.on_at), actor.person
     wearing.save(update_fields=["off_at", "off_by"])
@@ -145,19 +150,25 @@ def change(
     Horse.objects.select_for_update().get(pk=horse.pk)
     _refuse_too_many(to)
     wanted = {blanket.pk: _layer_of(blanket, number) for number, blanket in enumerate(to, start=1)}
-    staying = []
+    staying, moved = [], {}
     for wearing in list(wearings.open_on(horse)):
         if wanted.get(wearing.blanket_id) == wearing.layer and wearing.neck_on == _neck(wearing.blanket, neck_on):
             staying.append(wearing)
         else:
             kept = wearing.blanket_id in wanted
-            take_off(wearing, actor=actor, fate=Fate() if kept else fate, why=why)
+            off = take_off(wearing, actor=actor, fate=Fate() if kept else fate, why=why, moved=kept)
+            moved |= {off.blanket_id: off} if kept else {}
     already = {wearing.blanket_id for wearing in staying}
-    return staying + [
+    on = [
         put_on(blanket, horse=horse, layer=wanted[blanket.pk], neck_on=_neck(blanket, neck_on), actor=actor, why=why)
         for blanket in to
         if blanket.pk not in already
     ]
+    for wearing in on:
+        if before := moved.get(wearing.blanket_id):
+            wearing.soaked_at, wearing.unbroken_since = before.soaked_at, before.since
+            wearing.save(update_fields=["soaked_at", "unbroken_since"])
+    return staying + on
 
 
 @transaction.atomic

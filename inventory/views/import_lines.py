@@ -71,7 +71,7 @@ def _said(column: Any, value: Any, *, us: bool) -> str:
     if isinstance(value, list):
         return str(value[1])
     if column.unit == "kg" and us and value is not None:
-        return f"{units.lb_from_kg(value):.1f}".removesuffix(".0") + " lb"
+        return f"{units.lb_from_kg(value):.0f} lb"
     return column.say(value) or _("nothing")
 
 

@@ -76,8 +76,8 @@ class Row:
     """tags: of the answer, after the title. goes: where the horse is in the list's hours. order: it is to be cooled out
     before all else. blocked: why Done cannot be, and what to do. short: others have what it lacks; short_of: which, for
     those who may know. nobody_off: it gets too warm and no later list takes it off. keeper: what a keeper's chart or
-    note says in words. brief: for paper. early_h: of a list ahead, hours until its time, else 0. soaked_off: what to do
-    about what comes off soaked.
+    note says in words. brief: for paper. early_h: of a list ahead, hours until its time, else 0. not_yet: of a list
+    ahead, what goes on is not to be had now. soaked_off: what to do about what comes off soaked.
     """
 
     line: ListLine
@@ -112,6 +112,7 @@ class Row:
     take_off_at: str
     nobody_off: bool
     early_h: int
+    not_yet: bool
     soaked_off: str
     outcome: str
     outcome_why: str
@@ -257,6 +258,7 @@ def row(line: ListLine, around: Surroundings, refused: str = "") -> Row:
         no_answer=" ".join(spoken(one, around.voice) for one in told if "code" in one) if not line.verdict else "",
         nobody_off=_nobody_off(line),
         early_h=round((line.change_list.due_at - around.now) / HOUR) if is_ahead(line, around.now) else 0,
+        not_yet=_not_yet(line, on_now, around),
         soaked_off=lists.soaked_off(line, worn, staying=line.tags_to),
         outcome=_outcome(line, around.barn),
         outcome_why=why_in_words(line.why) if line.why else "",
@@ -307,10 +309,11 @@ def _overtaken_by_blankets(line: ListLine, on_now: Sequence[str], around: Surrou
     unusable = _unusable(line, on_now, around) if line.verdict else []
     if any(_is_unsafe(tag, around) for tag in unusable):
         return Verdict.NO, _("Do not use")
+    worse = Verdict.NO if line.verdict == Verdict.NO else Verdict.CAUTION
     if any(tag in around.blankets and around.blankets[tag].wet != Wet.DRY for tag in unusable):
         ahead = _("Still drying then: advise again")
-        return Verdict.CAUTION, ahead if is_ahead(line, around.now) else _("Still wet: advise again")
-    return (Verdict.CAUTION, _("Advise again")) if unusable else None
+        return worse, ahead if is_ahead(line, around.now) else _("Still wet: advise again")
+    return (worse, _("Advise again")) if unusable else None
 
 
 def _overtaken_by_the_horse(line: ListLine, around: Surroundings) -> tuple[str, str] | None:
@@ -333,9 +336,11 @@ def _is_uncovered(line: ListLine, around: Surroundings) -> bool:
 
 
 def _standing(line: ListLine, around: Surroundings) -> HandCheck | None:
-    """What was felt so lately that it still holds when the list begins."""
+    """What was felt so lately that it still holds: on the list at hand, and on one that begins so soon."""
     check = around.checks.get(line.horse_id)
-    return check if check and line.change_list.due_at < check.at + hand_checks.LATELY else None
+    if check is None or (is_ahead(line, around.now) and line.change_list.due_at >= check.at + hand_checks.LATELY):
+        return None
+    return check
 
 
 def is_ahead(line: ListLine, now: datetime) -> bool:
@@ -488,14 +493,16 @@ def _changed(line: ListLine, worn: Sequence[Wearing], around: Surroundings) -> I
         }
     if is_order(line) and line.horse_id not in around.checks:
         yield _("It was sweating more than two hours ago: feel it again, then have the list advised again.")
-    elif _was_held_down(line, around):
+    elif _was_held(line, around, Felt.WARM):
         yield _("It felt warm more than two hours ago: feel it again, then have the list advised again.")
+    elif _was_held(line, around, Felt.COLD, Felt.COOL):
+        yield _("It felt cold more than two hours ago: feel it again, then have the list advised again.")
 
 
-def _was_held_down(line: ListLine, around: Surroundings) -> bool:
-    """Whether the line was advised while a hand had felt the horse warm, and that no longer counts."""
+def _was_held(line: ListLine, around: Surroundings, *felt_then: Felt) -> bool:
+    """Whether the line was advised while a hand had felt the horse so, and that no longer counts."""
     check = around.worn_off.get(line.horse_id)
-    if check is None or check.felt != Felt.WARM:
+    if check is None or check.felt not in felt_then:
         return False
     return check.at + hand_checks.LATELY > line.change_list.made_at
 
@@ -532,6 +539,14 @@ def _still_good(blanket: Any, worn: bool, line: ListLine, around: Surroundings) 
     if is_ahead(line, around.now) and blanket.state in EXPECTED_AHEAD:
         return drying.dry_from(blanket, around.barn, around.now) <= line.change_list.due_at
     return blanket.wet == Wet.DRY if worn else blanket.state == State.READY
+
+
+def _not_yet(line: ListLine, on_now: Sequence[str], around: Surroundings) -> bool:
+    """Whether a line of a list ahead gives what is still on another horse or drying: now it would be refused."""
+    if line.outcome or not is_ahead(line, around.now):
+        return False
+    given = [around.blankets[tag] for tag in line.tags_to if tag in around.blankets and tag not in on_now]
+    return any(one.state != State.READY for one in given)
 
 
 def _trouble(blanket: Any) -> str:

@@ -88,7 +88,8 @@ def choose(request: HttpRequest, pk: int) -> HttpResponse:
     if weather:
         line = advice.advise(taken, horse, weather.hours, _one_place(form))
         context |= _outfits(line, barn, taken) | _said(weather, barn)
-        context["outfits"] = _promised(request, context["outfits"], slot, horse)
+        for which in ("outfits", "more"):
+            context[which] = _promised(request, context.get(which, ()), slot, horse)
     context["wears"] = [
         (answers.layer(wearing.blanket.tag, taken.blankets), wearing) for wearing in subject_of(taken, horse).wears
     ]

@@ -58,7 +58,7 @@ class TestDamageInTwoTaps:
         phone.goto(f"/barns/home/horses/{stable.owners_horse.pk}/")
         tap(phone, "Damaged: still usable")
         phone.get_by_role("button", name="Strap").click()
-        expect(phone.get_by_text("All sent.")).to_be_visible()
+        expect(phone.get_by_text("All sent.")).to_be_visible(timeout=40_000)
         job = self.reported(stable.worn)
         assert (job.part, job.do_not_use, job.on_horse) == ("strap", False, stable.owners_horse)
 
@@ -75,7 +75,7 @@ class TestDamageInTwoTaps:
         expect(phone.locator("#queue-shout")).to_have_count(0)
         group.get_by_label("WRN22").check()
         phone.get_by_role("button", name="Strap").click()
-        expect(phone.get_by_text("All sent.")).to_be_visible()
+        expect(phone.get_by_text("All sent.")).to_be_visible(timeout=40_000)
         assert self.reported(stable.worn).part == "strap"
 
     def test_with_the_cameras_picture(self, phone: Page, stable: Cast, enter: Enter, tmp_path: Path) -> None:

@@ -106,11 +106,23 @@ class TestReportingDamage:
         send(client, url, blanket=cast.worn.pk, **self.GOOD)
         assert CareJob.objects.get(blanket=cast.worn).on_horse == cast.owners_horse
 
-    def test_from_the_horse_no_blanket_that_it_does_not_wear(self, cast: Cast, sign_in: SignIn) -> None:
+    def test_from_the_horse_no_blanket_of_another(self, cast: Cast, sign_in: SignIn) -> None:
         before = records()
         url = address("horse_damage", cast.owners_horse.pk)
-        assert send(sign_in(cast.staff), url, blanket=cast.owners_blanket.pk, **self.GOOD).status_code == 200
+        assert send(sign_in(cast.staff), url, blanket=cast.staff_owners_blanket.pk, **self.GOOD).status_code == 200
         assert records() == before
+
+    def test_of_its_own_blanket_that_it_never_wore_it_is_not_said_to_have_worn_it(
+        self, cast: Cast, sign_in: SignIn
+    ) -> None:
+        send(
+            sign_in(cast.staff),
+            address("horse_damage", cast.owners_horse.pk),
+            blanket=cast.owners_blanket.pk,
+            **self.GOOD,
+        )
+        job = CareJob.objects.get(blanket=cast.owners_blanket)
+        assert (job.on_horse, job.company) == (None, [])
 
 
 class TestOneStep:

@@ -59,7 +59,7 @@ def card(text, line):
 
 
 SAYS = "This list is for Thu 07:00. Done here means that it was done now."
-ASKS = "Do it now, 10 hours early?"
+ASKS = "This is for Thu 07:00. Do it now?"
 
 
 def test_a_list_ahead_says_so_and_asks_before_each_done(cast, sign_in, turnout, clock):
@@ -190,3 +190,13 @@ def test_wet_and_drying_and_the_note_are_at_the_head_too(cast, sign_in, turnout)
         main = head.split("<main")[1]
         assert main.count(f'href="{reverse("drying", args=["home"])}"') == times
         assert main.count(f'href="{page_of(turnout, "list_note")}"') == times
+
+
+def test_what_is_not_to_be_had_yet_is_not_done_early(cast, sign_in, turnout):
+    """Done would be refused now, and from a phone it would become a question to the manager."""
+    line = line_of(turnout, cast.other_horse, tags_to=["WRN22"])
+    client = sign_in(cast.staff)
+    for text in (card(client.get(page_of(turnout)).content.decode(), line), client.get(of_line(line)).content.decode()):
+        assert "It cannot be put on yet: come back at that time." in text
+        assert of_line(line, "line_done") not in text
+        assert of_line(line, "line_not_done") in text

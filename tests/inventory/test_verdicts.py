@@ -132,6 +132,8 @@ def test_within_two_hours_nothing_is_right_that_a_hand_speaks_against(cast, felt
     assert said(row_of(cast, within)) == expected
     assert said(row_of(cast, within, after=2 * HOUR)) == RIGHT
     within.change_list.due_at = NOW + 2 * HOUR
+    assert said(row_of(cast, within)) == expected
+    within.change_list.due_at = NOW + 3 * HOUR
     assert said(row_of(cast, within)) == RIGHT
 
 
