@@ -150,7 +150,8 @@ def change(
     Horse.objects.select_for_update().get(pk=horse.pk)
     _refuse_too_many(to)
     wanted = {blanket.pk: _layer_of(blanket, number) for number, blanket in enumerate(to, start=1)}
-    staying, moved = [], {}
+    staying: list[Wearing] = []
+    moved: dict[int, Wearing] = {}
     for wearing in list(wearings.open_on(horse)):
         if wanted.get(wearing.blanket_id) == wearing.layer and wearing.neck_on == _neck(wearing.blanket, neck_on):
             staying.append(wearing)
