@@ -128,6 +128,7 @@ class TestTheListsOfLater:
         path = f"lists/{done.change_list.day}/{done.change_list.session}/"
         phone.open(path)
         shot(page, "list-of-later")
+        page.locator(f"#line-{done.pk} summary").click()
         phone.tap(done.pk, "^Done")
         phone.waiting(1)
 
