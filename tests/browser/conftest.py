@@ -9,7 +9,7 @@ from urllib.parse import urlsplit
 import pytest
 from django.conf import settings
 from django.test import Client
-from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, Request
+from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, Request, expect
 from pytest_django.live_server_helper import LiveServer
 
 from barnrugs.barns.models import Person
@@ -28,6 +28,10 @@ QUIET = (
     "--disable-dev-shm-usage",
     "--host-resolver-rules=MAP * ~NOTFOUND , EXCLUDE 127.0.0.1 , EXCLUDE localhost",
 )
+
+
+# A busy machine draws late; what never comes is still told.
+expect.set_options(timeout=20_000)
 
 
 @dataclass(frozen=True)

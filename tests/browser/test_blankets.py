@@ -57,7 +57,8 @@ def test_a_cameras_picture_is_made_smaller_on_the_phone(phone: Page, stable: Cas
     phone.get_by_role("button", name="Keep the picture").click()
     expect(phone.get_by_role("status")).to_contain_text("The picture is kept.")
     shown = phone.locator(".shots img").first
-    assert shown.evaluate("image => [image.naturalWidth, image.naturalHeight]") == [1200, 1600]
+    size = shown.evaluate("image => image.decode().then(() => [image.naturalWidth, image.naturalHeight])")
+    assert size == [1200, 1600]
     assert Picture.objects.get().taken_by == stable.staff
     assert violations(phone) == []
 
