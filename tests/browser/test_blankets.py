@@ -55,7 +55,7 @@ def test_a_cameras_picture_is_made_smaller_on_the_phone(phone: Page, stable: Cas
     expect(phone.get_by_label("Picture")).to_have_attribute("data-ready", "yes")
     assert phone.evaluate(CHOSEN) == {"name": "picture.jpg", "width": 1200, "height": 1600, "exif": False}
     phone.get_by_role("button", name="Keep the picture").click()
-    expect(phone.get_by_role("status")).to_contain_text("The picture is kept.")
+    expect(phone.locator("#messages")).to_contain_text("The picture is kept.")
     shown = phone.locator(".shots img").first
     size = shown.evaluate("image => image.decode().then(() => [image.naturalWidth, image.naturalHeight])")
     assert size == [1200, 1600]
@@ -75,7 +75,7 @@ def test_without_script_the_server_does_the_same(
     page.get_by_label("Size, as on the label").fill("6'6")
     page.get_by_label("Picture").set_input_files(photo(tmp_path))
     page.get_by_role("button", name="Save the blanket").click()
-    expect(page.get_by_role("status")).to_contain_text("The blanket is saved.")
+    expect(page.locator("#messages")).to_contain_text("The blanket is saved.")
     kept = Picture.objects.get()
     assert (kept.width, kept.height, kept.blanket.owner) == (1200, 1600, stable.owner)
 
@@ -89,7 +89,7 @@ def test_what_is_no_picture_is_said_and_the_blanket_is_saved(phone: Page, stable
     phone.get_by_label("Fill, grams per square metre").fill("0")
     phone.get_by_label("Picture").set_input_files(tmp_path / "tear.jpg")
     phone.get_by_role("button", name="Save the blanket").click()
-    expect(phone.get_by_role("status")).to_contain_text("Its picture could not be kept: This file is no picture")
+    expect(phone.locator("#messages")).to_contain_text("Its picture could not be kept: This file is no picture")
     assert Blanket.objects.filter(kind=Kind.STABLE).count() == 1
 
 

@@ -48,7 +48,7 @@ class TestDamageInTwoTaps:
         phone.goto(f"/barns/home/blankets/{stable.worn.pk}/")
         tap(phone, "Damaged: do not use")
         phone.get_by_role("button", name="Buckle").click()
-        expect(phone.get_by_role("status")).to_contain_text("Reported.")
+        expect(phone.locator("#messages")).to_contain_text("Reported.")
         job = self.reported(stable.worn)
         assert (job.part, job.do_not_use, job.on_horse) == ("buckle", True, stable.owners_horse)
 
@@ -92,7 +92,7 @@ class TestDamageInTwoTaps:
         expect(phone.locator("canvas.preview")).to_be_visible()
         assert sideways(phone) == 0
         phone.get_by_role("button", name="Shell").click()
-        expect(phone.get_by_role("status")).to_contain_text("Reported.")
+        expect(phone.locator("#messages")).to_contain_text("Reported.")
         move = self.reported(stable.worn).moves.get()
         assert (move.note, move.picture.width, move.picture.height) == ("On the gate.", 1200, 1600)
         assert Picture.objects.get().blanket == stable.worn
@@ -103,7 +103,7 @@ class TestDamageInTwoTaps:
         page.goto(f"/barns/home/blankets/{stable.worn.pk}/damage/")
         page.get_by_label("Leak").check()
         page.get_by_role("button", name="Still usable").click()
-        expect(page.get_by_role("status")).to_contain_text("Reported.")
+        expect(page.locator("#messages")).to_contain_text("Reported.")
         assert self.reported(stable.worn).kind == "waterproofing"
 
     def test_tiles_are_large_enough_for_a_glove(self, phone: Page, stable: Cast, enter: Enter) -> None:

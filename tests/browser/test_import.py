@@ -130,7 +130,7 @@ def test_a_weather_file(phone: Page, cast: Cast, enter: Enter, tmp_path: Path, c
     expect(phone.get_by_role("listitem").filter(has_text="line 10: 69 columns instead of 68")).to_have_count(1)
     phone.get_by_label("Weather file").set_input_files(good)
     phone.get_by_role("button", name="Load it").click()
-    expect(phone.get_by_role("status")).to_contain_text("coast.csv is the barn's weather now.")
+    expect(phone.locator("#messages")).to_contain_text("coast.csv is the barn's weather now.")
     expect(phone.locator("main")).to_contain_text("8504")
 
 
