@@ -44,8 +44,9 @@ class JudgedOutfit:
     """One outfit for one horse and stay, with its band hour by hour.
 
     reasons: refusals, then warmth, cautions and notes; never empty. score: mean over the hours of degrees cold plus
-    1.5 x degrees warm, as far as they count. tog: of the layers dry in still air. low_c, high_c, air_c, cold_c, warm_c:
-    [hours], degC, as `heat.Comfort`. in_hand, liner_met, worn_now: what the ranking looks at besides.
+    1.5 x degrees warm, as far as they count. lighter_than_felt: than what it wore when a hand felt it cold. tog: of the
+    layers dry in still air. low_c, high_c, air_c, cold_c, warm_c: [hours], degC, as `heat.Comfort`. in_hand, liner_met,
+    worn_now: what the ranking looks at besides.
     """
 
     outfit: Outfit
@@ -53,6 +54,7 @@ class JudgedOutfit:
     refused: Refusal | None
     reasons: tuple[Reason, ...]
     score: float
+    lighter_than_felt: bool
     tog: float
     hay_kg_per_day: float
     low_c: Hours
@@ -132,13 +134,14 @@ class Judge:
         refusals = [reason for ruling in rulings for reason in ruling.refusals] or list(_warmer_than_felt(self, outfit))
         cautions = [reason for ruling in rulings for reason in ruling.cautions]
         cautions += [reason for caution in _OUTFIT_CAUTIONS for reason in caution(self, warmth)]
-        score = warmth.score + (LIGHTER_COSTS if _is_lighter_than_felt(self, outfit) else 0.0)
+        lighter = _is_lighter_than_felt(self, outfit)
         return JudgedOutfit(
             outfit=outfit,
-            verdict=verdict(score, refused=bool(refusals), cautions=len(cautions)),
+            verdict=verdict(warmth.score, refused=lighter or bool(refusals), cautions=len(cautions)),
             refused=WORDS[refusals[0].code] if refusals else None,
             reasons=(*refusals, in_words(warmth), *cautions, *_notes(self.at, warmth)),
-            score=score,
+            score=warmth.score,
+            lighter_than_felt=lighter,
             tog=warmth.tog,
             hay_kg_per_day=warmth.hay_kg_per_day,
             low_c=warmth.low_c,
@@ -157,12 +160,8 @@ class Judge:
         return [self.ruling(piece, role) for piece, role in pieces]
 
 
-LIGHTER_COSTS: Final = 100.0
-"""Added to the score of what is lighter than what it wore when a hand felt it cold (A): never right, never first."""
-
-
 def verdict(score: float, *, refused: bool, cautions: int) -> Verdict:
-    """wear: score at most 1 and no caution; caution: at most 4; no: above, or refused."""
+    """wear: score at most 1 and no caution; caution: at most 4; no: above, or refused by a rule or by a hand."""
     if refused or score > CAUTION_UP_TO:
         return Verdict.NO
     return Verdict.WEAR if score <= WEAR_UP_TO and not cautions else Verdict.CAUTION
@@ -172,6 +171,7 @@ def rank(judged: JudgedOutfit, *, in_stall: bool) -> tuple[object, ...]:
     """The design's ranking as one tuple, best first; the tags at its end leave no ties."""
     return (
         judged.refused is not None,
+        judged.lighter_than_felt,
         half_up(judged.score),
         len(judged.cautions),
         not judged.in_hand,

@@ -11,8 +11,9 @@ from numpy.typing import NDArray
 from barnrugs.matching.choose import Advice
 from barnrugs.matching.judge import JudgedOutfit, half_up
 from barnrugs.matching.reasons import METRIC, Code, Reason, Voice, because, joined
-from barnrugs.matching.warmth import CAUTION_UP_TO
+from barnrugs.matching.words import Verdict
 
+LIGHTER_COSTS: Final = 1000.0
 NO_ANSWER_COSTS: Final = 1000.0
 SCORE_COSTS: Final = 10.0
 CAUTION_COSTS: Final = 1.0
@@ -22,9 +23,10 @@ LINER_COSTS: Final = 0.12
 CHANGE_COSTS: Final = 0.06
 LAYER_COSTS: Final = 0.015
 GRAM_COSTS: Final = 0.00001
-"""What an outfit costs: a score of no, each point of score, each caution, not its own, not in hand, a liner it does
-not like, a change, each layer, each g of fill (A). Each weighs more than all that follow it, as in a horse's own
-ranking, so that a horse whose blankets nobody else wants gets what it would get alone.
+"""What an outfit costs: lighter than what a hand felt the horse cold in, a verdict of no, each point of score, each
+caution, not its own, not in hand, a liner it does not like, a change, each layer, each g of fill (A). Each weighs more
+than all that follow it, as in a horse's own ranking, so that a horse whose blankets nobody else wants gets what it
+would get alone.
 """
 
 TIME_LIMIT_S: Final = 5.0
@@ -104,7 +106,8 @@ def cost(judged: JudgedOutfit) -> float:
     """What one outfit on one horse costs the barn."""
     pieces = [*judged.outfit.layers, *([judged.outfit.neck_cover] if judged.outfit.neck_cover else [])]
     return (
-        (NO_ANSWER_COSTS if judged.score > CAUTION_UP_TO else 0.0)
+        (LIGHTER_COSTS if judged.lighter_than_felt else 0.0)
+        + (NO_ANSWER_COSTS if judged.verdict is Verdict.NO else 0.0)
         + SCORE_COSTS * half_up(judged.score)
         + CAUTION_COSTS * len(judged.cautions)
         + (0.0 if all(piece.mine for piece in pieces) else NOT_ITS_OWN_COSTS)
@@ -253,6 +256,6 @@ def _short(names: Sequence[str], picked: Picked, columns: Sequence[Sequence[_Col
     return found
 
 
-def _plainly(judged: JudgedOutfit) -> tuple[float, int]:
+def _plainly(judged: JudgedOutfit) -> tuple[bool, float, int]:
     """What a groom would notice: a gram more or a borrowed blanket is not going short."""
-    return half_up(judged.score), len(judged.cautions)
+    return judged.lighter_than_felt, half_up(judged.score), len(judged.cautions)

@@ -41,8 +41,12 @@ def put_on(
     layer: int | None = None,
     neck_on: bool = False,
     why: str = "",
+    before: Wearing | None = None,
 ) -> Wearing:
-    """Puts a blanket on a horse, outermost unless a layer is named. Refused when it is worn: on whom, since when."""
+    """Puts a blanket on a horse, outermost unless a layer is named. Refused when it is worn: on whom, since when.
+
+    before: how it was on this horse a moment ago, in another layer or with its neck otherwise.
+    """
     blanket = Blanket.objects.select_for_update().get(pk=blanket.pk)
     _refuse_worn(blanket)
     _refuse_out_of_hand(blanket, actor)
@@ -52,6 +56,8 @@ def put_on(
         horse=horse,
         layer=layer or _next_layer(horse),
         neck_on=neck_on,
+        soaked_at=before.soaked_at if before else None,
+        unbroken_since=before.since if before else None,
         on_at=actor.at,
         on_by=actor.person,
     )
@@ -160,16 +166,19 @@ def change(
             off = take_off(wearing, actor=actor, fate=Fate() if kept else fate, why=why, moved=kept)
             moved |= {off.blanket_id: off} if kept else {}
     already = {wearing.blanket_id for wearing in staying}
-    on = [
-        put_on(blanket, horse=horse, layer=wanted[blanket.pk], neck_on=_neck(blanket, neck_on), actor=actor, why=why)
+    return staying + [
+        put_on(
+            blanket,
+            horse=horse,
+            layer=wanted[blanket.pk],
+            neck_on=_neck(blanket, neck_on),
+            actor=actor,
+            why=why,
+            before=moved.get(blanket.pk),
+        )
         for blanket in to
         if blanket.pk not in already
     ]
-    for wearing in on:
-        if before := moved.get(wearing.blanket_id):
-            wearing.soaked_at, wearing.unbroken_since = before.soaked_at, before.since
-            wearing.save(update_fields=["soaked_at", "unbroken_since"])
-    return staying + on
 
 
 @transaction.atomic

@@ -1,6 +1,7 @@
 """Batches: the list of them, one to print and check in, making one, and both lists as a file."""
 
 import uuid
+from collections.abc import Callable
 from decimal import Decimal
 from typing import Any
 
@@ -133,10 +134,7 @@ def batch_hand_over(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 def batch_check(request: HttpRequest, pk: int) -> HttpResponse:
     """Checks one line in. The rest of the list waits, for as long as it takes."""
-    line = access.fetch(
-        request.person, BatchLine, pk, "change", among=BatchLine.objects.select_related("batch", "job__blanket")
-    )
-    form = LineForm(request.POST)
+    line, form = _line(request, pk), LineForm(request.POST)
 
     def call(actor: Actor) -> str:
         said = form.cleaned_data
@@ -144,25 +142,33 @@ def batch_check(request: HttpRequest, pk: int) -> HttpResponse:
         domain.check_line(line, outcome=CheckOutcome(said["outcome"]), details=details, actor=actor)
         return f"{_address(request, line.batch)}#lines"
 
-    done = perform(request, form, call) if form.is_valid() else None
-    return done or _page(request, line.batch, form, line=line.pk)
+    return _perform_on_line(request, line, form, call)
 
 
 @require_POST
 def batch_check_back(request: HttpRequest, pk: int) -> HttpResponse:
     """The check-in of a line was a mistake."""
-    line = access.fetch(
-        request.person, BatchLine, pk, "change", among=BatchLine.objects.select_related("batch", "job__blanket")
-    )
-    form = CheckBackForm(request.POST)
+    line, form = _line(request, pk), CheckBackForm(request.POST)
 
     def call(actor: Actor) -> str:
         check_back.take_back(line, turn=form.cleaned_data["turn"], actor=actor)
         return f"{_address(request, line.batch)}#line_{line.pk}"
 
-    done = perform(request, form, call) if form.is_valid() else None
-    if done and done.status_code == 302:
+    done = _perform_on_line(request, line, form, call)
+    if done.status_code == 302:
         messages.success(request, _("Taken back. Both stand in the log."))
+    return done
+
+
+def _line(request: HttpRequest, pk: int) -> BatchLine:
+    among = BatchLine.objects.select_related("batch", "job__blanket")
+    return access.fetch(request.person, BatchLine, pk, "change", among=among)
+
+
+def _perform_on_line(
+    request: HttpRequest, line: BatchLine, form: OnceForm, call: Callable[[Actor], str]
+) -> HttpResponse:
+    done = perform(request, form, call) if form.is_valid() else None
     return done or _page(request, line.batch, form, line=line.pk)
 
 

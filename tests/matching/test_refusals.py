@@ -275,7 +275,7 @@ def test_felt_cold_nothing_lighter_is_right_and_what_it_wore_is_no_longer_simply
     advice = choose(animal(felt_cold=felt), at, blankets)
     plain = {one.tags: one for one in choose(animal(), at, blankets).outfits}
     judged = {one.tags: one for one in advice.outfits if one.refused is None}
-    assert {tags for tags, one in judged.items() if one.score > plain[tags].score + 50} == lighter
+    assert {tags for tags, one in judged.items() if one.lighter_than_felt} == lighter
     assert all(judged[tags].verdict is Verdict.NO for tags in lighter)
     said = {tags for tags, one in judged.items() if Code.FELT_COLD in {reason.code for reason in one.reasons}}
     assert said == no_more
