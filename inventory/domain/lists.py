@@ -405,12 +405,16 @@ def refuse_unplaced(line: ListLine, *, staying: Collection[str], place: str = ""
 
 def soaked_off(line: ListLine, worn: Iterable[Wearing], *, staying: Collection[str]) -> str:
     """What to do about what comes off and is known to be soaked; empty where nothing is. worn: of its horse, now."""
-    soaked = [one.blanket.tag for one in worn if one.soaked_at and one.blanket.tag not in staying]
+    soaked = [tag for tag in known_soaked(worn) if tag not in staying]
     if line.outcome or not soaked:
         return ""
     return _("%(tags)s comes off soaked: rub the horse down, and say where it hangs to dry.") % {
         "tags": " + ".join(soaked)
     }
+
+
+def known_soaked(worn: Iterable[Wearing]) -> list[str]:
+    return [one.blanket.tag for one in worn if one.soaked_at]
 
 
 @transaction.atomic

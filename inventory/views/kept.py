@@ -1,8 +1,9 @@
 """What a staff phone keeps for where there is no signal: which pages, in order of need, each with its stamp."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
+from functools import partial
 from typing import Any
 
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
@@ -22,6 +23,7 @@ from barnrugs.barns.views.worker import version
 from inventory import particulars
 from inventory.domain import due, sessions, whereabouts
 from inventory.domain import lists as domain
+from inventory.enums import Wet
 from inventory.forms.damage import DamageForm
 from inventory.forms.hand_checks import FELT, HandCheckForm
 from inventory.forms.lists import NotDoneForm, OtherForm
@@ -55,6 +57,7 @@ def kept(request: HttpRequest) -> HttpResponse:
     whole = lines[:WHOLE_LISTS]
     homes = {line.horse_id: _path(barn, "line", line.pk) for several in reversed(whole) for line in several}
     known = list(blankets(request.person, now))
+    soaked = soaked_on(known)
     return JsonResponse(
         {
             "at": now,
@@ -66,11 +69,15 @@ def kept(request: HttpRequest) -> HttpResponse:
             "hands": dict(said_of_horses(lines, known)),
             "tags": {one.tag: one.pk for one in known},
             "lines": {
-                line.pk: {"horse": line.horse.name, "list": list_path(barn, one)}
+                line.pk: {
+                    "horse": line.horse.name,
+                    "list": list_path(barn, one),
+                    "soaked": " ".join(soaked.get(line.horse_id, ())),
+                }
                 for one, several in zip(made, lines, strict=True)
                 for line in several
             },
-            "pages": dict(pages(barn, made, lines, now))
+            "pages": dict(pages(barn, made, lines, soaked, now))
             | pictures(barn, [one.pk for one in known if near(one, homes)]),
         }
     )
@@ -99,6 +106,15 @@ def said_of(blanket: Any, homes: Mapping[int, str]) -> dict[str, Any]:
         "outside": outside,
         "home": homes[horse] if horse else "",
     }
+
+
+def soaked_on(known: Iterable[Any]) -> Mapping[int, list[str]]:
+    """Of each horse, what it wears soaked: a page of its line is another one then, and asks where that will hang."""
+    found: dict[int, list[str]] = defaultdict(list)
+    for one in known:
+        if one.wet == Wet.SOAKED:
+            found[one.horse_now_id].append(one.tag)
+    return found
 
 
 def said_of_horses(lines: list[list[ListLine]], known: list[Any]) -> Iterator[tuple[int, dict[str, str]]]:
@@ -132,39 +148,42 @@ def coming(barn: Barn, now: datetime) -> Iterator[ChangeList]:
             continue
 
 
-def pages(barn: Barn, made: list[ChangeList], lines: list[list[ListLine]], now: datetime) -> Iterator[tuple[str, str]]:
+def pages(
+    barn: Barn, made: list[ChangeList], lines: list[list[ListLine]], soaked: Mapping[int, Sequence[str]], now: datetime
+) -> Iterator[tuple[str, str]]:
     """Address and stamp, the most needed first: the list at hand with what can be done from it, then the others."""
     hour = f"{now:%Y%m%d}{now.hour // STALE_AFTER_H}-{get_language()}-{version()}"
     latest = JournalEntry.objects.filter(barn=barn).order_by("-pk").values_list("pk", flat=True).first()
+    stamp = partial(_stamp, soaked=soaked, hour=hour)
     stamps = [f"{latest}-{one.made_at.timestamp()}-{hour}" for one in made]
     lists = [(list_path(barn, one), stamp) for one, stamp in zip(made, stamps, strict=True)]
     places = list(of_places(barn, zip(made, lines[:WHOLE_LISTS], stamps, strict=False), now))
     yield from lists[:1]
     for name in STAND_INS:
         yield _path(barn, name), hour
-    yield from of_horses(barn, lines[:1], hour)
-    yield from of_lines(barn, lines[:1], hour)
+    yield from of_horses(barn, lines[:1], stamp)
+    yield from of_lines(barn, lines[:1], stamp)
     yield from (place for place in places if place[0].startswith(lists[0][0]))
     yield from lists
-    yield from of_lines(barn, lines[:WHOLE_LISTS], hour)
-    yield from of_horses(barn, lines, hour)
+    yield from of_lines(barn, lines[:WHOLE_LISTS], stamp)
+    yield from of_horses(barn, lines, stamp)
     yield from places
 
 
-def of_lines(barn: Barn, lines: list[list[ListLine]], hour: str) -> Iterator[tuple[str, str]]:
+def of_lines(barn: Barn, lines: list[list[ListLine]], stamp: Callable[[ListLine], str]) -> Iterator[tuple[str, str]]:
     for number, several in enumerate(lines):
         for line in several:
-            yield _path(barn, "line", line.pk), _stamp(line, hour)
+            yield _path(barn, "line", line.pk), stamp(line)
             if number == 0:
-                yield _path(barn, "line_other", line.pk), _stamp(line, hour)
+                yield _path(barn, "line_other", line.pk), stamp(line)
 
 
-def of_horses(barn: Barn, lines: list[list[ListLine]], hour: str) -> Iterator[tuple[str, str]]:
+def of_horses(barn: Barn, lines: list[list[ListLine]], stamp: Callable[[ListLine], str]) -> Iterator[tuple[str, str]]:
     """Of every horse of the day; its line of the list next to come tells what it wears."""
     known = {line.horse_id: line for several in reversed(lines) for line in several}
     for name in ("hand_check", "horse_damage"):
         for horse, line in known.items():
-            yield _path(barn, name, horse), _stamp(line, hour)
+            yield _path(barn, name, horse), stamp(line)
 
 
 def of_places(
@@ -178,8 +197,9 @@ def of_places(
             yield _path(barn, "list_here", one.day.isoformat(), one.session, place.key), stamp
 
 
-def _stamp(line: ListLine, hour: str) -> str:
-    said = (*line.tags_from, "to", *line.tags_to, line.outcome, *line.tags_done)
+def _stamp(line: ListLine, *, soaked: Mapping[int, Sequence[str]], hour: str) -> str:
+    wet = soaked.get(line.horse_id, ())
+    said = (*line.tags_from, "to", *line.tags_to, line.outcome, *line.tags_done, "soaked", *wet)
     return f"{'.'.join(said)}-{hour}"
 
 

@@ -129,6 +129,11 @@ class Row:
         return not self.line.outcome
 
     @property
+    def is_one_tap(self) -> bool:
+        """Whether Done of it asks nothing more: nothing bars it, and nothing that comes off needs a place."""
+        return self.is_open and not (self.blocked or self.not_yet or self.soaked_off)
+
+    @property
     def picture(self) -> Piece | None:
         """The outermost blanket that has a picture: what one looks for on the rack."""
         return next((piece for piece in reversed(self.pieces) if piece.picture), None)

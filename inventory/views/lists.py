@@ -220,6 +220,7 @@ def list_here(request: HttpRequest, day: str, session: str, place: str) -> HttpR
     around = list_rows.read(request.person, lines, now)
     known = {one.key: (one, several) for one, several in domain_due.places(lines, around.stays).items()}
     where, here = known.get(place, (None, []))
+    rows = list_rows.rows(here, around)
     form = HereForm(sent(request), lines=here)
     page = Page(
         heading=_("All done here, except …"),
@@ -227,7 +228,8 @@ def list_here(request: HttpRequest, day: str, session: str, place: str) -> HttpR
         back=address(made, request.barn),
         template="inventory/list_here.html",
         more={
-            "rows": list_rows.rows(here, around),
+            "rows": [row for row in rows if row.is_one_tap],
+            "apart": [row for row in rows if not row.is_one_tap],
             "place": where,
             "ahead": list_rows.ahead_of(made.due_at, request.barn, now),
         },
@@ -359,6 +361,7 @@ def line_other(request: HttpRequest, pk: int) -> HttpResponse:
     if barred and request.method != "POST":
         return render(request, "inventory/line_barred.html", {"line": found, "barred": barred})
     offered = line_facts.next_best(request.barn, found, now)
+    worn = list(wearings.open_on(found.horse))
     form = OtherForm(sent(request), person=request.person, offered=[(one.value, one.label) for one in offered])
     page = Page(
         heading=_("Something else for %(horse)s") % {"horse": found.horse},
@@ -371,7 +374,8 @@ def line_other(request: HttpRequest, pk: int) -> HttpResponse:
             "no_advice": line_facts.vet_advises_nothing(found.horse, request.barn, now),
             "drying_places": drying.places(request.barn, now),
             "barred": barred,
-            "soaked_off": domain.soaked_off(found, wearings.open_on(found.horse), staying=()),
+            "soaked": domain.known_soaked(worn),
+            "soaked_off": domain.soaked_off(found, worn, staying=()),
         },
     )
 

@@ -69,8 +69,8 @@
     if (!given) throw new Faulty(words.say_why, data.has("more") ? "reason" : "why");
     return given;
   };
-  const fate = (data) => {
-    const wet = data.has("wet");
+  const fate = (data, isSoaked = false) => {
+    const wet = isSoaked || data.has("wet");
     const given = data.getAll("place");
     const place = given.map((one) => one.trim()).filter(Boolean).pop() || "";
     const marked = given.length > 1 ? given[0] : null;
@@ -81,6 +81,7 @@
   const listed = (place) => ({
     tags: (place?.dataset.tags ?? "").split(" ").filter(Boolean), neck: place?.dataset.neck === "yes",
   });
+  const soaked = (form) => (form.querySelector("[data-soaked]") ?? form).dataset.soaked?.split(" ").filter(Boolean) ?? [];
   const instead = (data) => {
     const choice = String(data.get("instead") ?? "by_tag");
     if (choice !== "by_tag") {
@@ -96,7 +97,10 @@
       const place = form.closest("[data-tags]");
       return { ...(place ? listed(place) : {}), ...fate(data) };
     },
-    other: (data) => ({ ...instead(data), why: why(data), ...fate(data) }),
+    other: (data, form) => {
+      const put = instead(data);
+      return { ...put, why: why(data), ...fate(data, soaked(form).some((tag) => !put.tags.includes(tag))) };
+    },
     not_done: (data) => ({ why: why(data) }),
     take_back: () => ({}),
     hand_check: (data) => {
@@ -658,6 +662,7 @@
     const heading = document.querySelector("h1");
     heading.dataset.name = called;
     if (hand) fillIn(map.hands[hand[1]]);
+    if (line && oldPage) document.querySelector("main form").dataset.soaked = map.lines[line[1]].soaked;
     if (known) fillIn({ ...known, damage: `${location.pathname.replace(/damage\/$/, "")}damage/` });
     if (!heading.textContent.includes(called)) heading.append(`: ${called}`);
     document.title = `${heading.textContent.trim()} · ${document.title.split(" · ").pop()}`;

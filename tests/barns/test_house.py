@@ -87,12 +87,6 @@ class TestHouse:
         cast.barn.refresh_from_db()
         assert cast.barn.latitude == 60.5
 
-    def test_the_house_rules_name_none_that_nothing_follows(self, cast, sign_in):
-        client = sign_in(cast.manager)
-        assert "degree-hours" not in client.get(reverse("barn", args=[cast.barn.slug])).content.decode()
-        fields = client.get(reverse("house_change", args=[cast.barn.slug])).context["form"].fields
-        assert not {"minutes_per_change", "change_price_degree_hours"} & fields.keys()
-
     def test_latitude_without_longitude_is_half_a_place(self, cast, sign_in):
         answer = change(cast, sign_in(cast.manager), latitude="60")
         assert answer.context["form"].errors["longitude"] == ["Give both latitude and longitude, or neither."]

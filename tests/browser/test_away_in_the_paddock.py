@@ -9,8 +9,9 @@ from django.urls import reverse
 from PIL import Image
 from playwright.sync_api import expect
 
+from barnrugs.barns.journal import Actor
 from barnrugs.barns.models import User
-from inventory.domain import sessions
+from inventory.domain import sessions, wearing
 from inventory.models import CareJob, HandCheck, ListLine, Picture
 from tests import factories as make
 from tests.browser.away import Away, away, shot, wire
@@ -215,6 +216,55 @@ class TestWhereAWetOneHangs:
             page.get_by_role("button", name="Done so").click()
             page.wait_for_url(f"**#line-{line.pk}")
             assert phone.queue()[-1]["fields"]["place"] == hangs
+
+    @pytest.fixture
+    def soaked(self, cast) -> ListLine:
+        """The barn's horse stands in its own sheet, soaked, and the list says that it comes off."""
+        horse = cast.barn_horse
+        line = line_of(cast, "barn_horse")
+        worn = make.WearingFactory(barn=cast.barn, horse=horse, blanket=cast.barn_blanket, on_by=cast.staff)
+        ListLine.objects.filter(pk=line.pk).update(tags_from=[worn.blanket.tag], tags_to=[])
+        wearing.mark_soaked(worn, actor=Actor(cast.staff))
+        line.refresh_from_db()
+        return line
+
+    def test_of_a_soaked_one_it_is_asked_without_signal_too(self, cast, away, soaked):
+        phone = away(cast.staff)
+        page = phone.visit()
+        phone.cut()
+        phone.open(f"lines/{soaked.pk}/other/")
+        expect(page.locator("p[data-soaked]")).to_contain_text(f"{cast.barn_blanket.tag} comes off soaked")
+        page.locator("label", has_text="Another one, by its tag").click()
+        page.get_by_label("Tags").fill("WNR33")
+        page.get_by_label("The owner asked for it").check()
+        page.get_by_role("button", name="Done so").click()
+        expect(page.get_by_role("alert")).to_have_text("Say where it hangs, so that somebody finds it.")
+        assert phone.queue() == []
+        page.locator("[name=place]:not([type=radio])").fill("Loft")
+        page.get_by_role("button", name="Done so").click()
+        phone.waiting(1)
+        assert phone.queue()[-1]["fields"] | {"why": ""} == {
+            "tags": ["WNR33"],
+            "neck": False,
+            "why": "",
+            "wet": True,
+            "place": "Loft",
+        }
+
+    def test_all_done_in_one_place_leaves_it_for_its_own_page(self, cast, away, soaked):
+        phone = away(cast.staff)
+        page = phone.visit()
+        phone.cut()
+        phone.open()
+        where = page.locator("section", has_text="All done in one place").get_by_role("link")
+        seen = []
+        for address in [link.get_attribute("href") for link in where.all()]:
+            page.goto(f"{phone.wire.url}{address}")
+            assert page.locator(f"input[name=but][value='{soaked.pk}']").count() == 0
+            seen += [address] * page.locator("main li", has_text="comes off soaked").count()
+        page.goto(f"{phone.wire.url}{seen[0]}")
+        page.get_by_role("link", name=soaked.horse.name).click()
+        expect(page.get_by_role("heading", level=1)).to_contain_text(soaked.horse.name)
 
 
 class TestAHandCheck:

@@ -6,8 +6,9 @@ from datetime import time
 import pytest
 from django.urls import reverse
 
+from barnrugs.barns.journal import Actor
 from horses.models import Horse
-from inventory.domain import lists, sessions
+from inventory.domain import lists, sessions, wearing
 from inventory.models import ListLine
 from tests import factories as make
 from tests.inventory.lists import COLD, line_of, make_list, now
@@ -29,7 +30,7 @@ def test_the_list_at_hand_comes_first_with_each_horses_own_pages(cast, sign_in):
     mine |= {f"/barns/home/horses/{line.horse_id}/{page}/" for page in ("hand-check", "damage")}
     assert mine <= set(paths)
     assert answer["horses"][str(line.horse_id)] == f"/barns/home/lines/{line.pk}/"
-    assert answer["lines"][str(line.pk)] == {"horse": "Bramble", "list": paths[0]}
+    assert answer["lines"][str(line.pk)] == {"horse": "Bramble", "list": paths[0], "soaked": ""}
     worn = answer["blankets"][str(cast.worn.pk)]
     assert (worn["tag"], worn["where"], worn["home"]) == ("WRN22", "On Bramble", f"/barns/home/lines/{line.pk}/")
     assert answer["tags"]["WRN22"] == cast.worn.pk
@@ -90,6 +91,17 @@ def test_a_page_is_fetched_again_when_its_line_changed_and_only_then(cast, sign_
     changed = {path for path in after if after[path] != before.get(path)}
     assert f"/barns/home/lines/{line.pk}/" in changed
     assert f"/barns/home/lines/{other.pk}/" not in changed
+
+
+def test_a_page_is_fetched_again_when_what_the_horse_wears_is_soaked(cast, sign_in):
+    make_list(cast)
+    line, client = line_of(cast), sign_in(cast.staff)
+    before = told(client)["pages"]
+    wearing.mark_soaked(cast.wearing, actor=Actor(cast.staff))
+    after = told(client)
+    changed = {path for path in after["pages"] if after["pages"][path] != before.get(path)}
+    assert {f"/barns/home/lines/{line.pk}/", f"/barns/home/lines/{line.pk}/other/"} <= changed
+    assert after["lines"][str(line.pk)]["soaked"] == cast.worn.tag
 
 
 def test_the_script_and_what_it_needs_are_small(client):

@@ -2,18 +2,19 @@
 
 import re
 import uuid
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 
 import pytest
 from django.urls import reverse
 from django.utils import timezone
 
 from barnrugs.barns.journal import Actor
+from barnrugs.weather.models import WeatherHour
+from horses.enums import OutPlan
+from horses.models import Paddock
 from inventory.domain import due, lists, sessions, wearing
-from inventory.domain.drying import Rain, Record
-from inventory.models import ListLine
+from inventory.models import ListLine, Wearing
 from inventory.queries import wearings
-from inventory.views import line_facts
 from tests import factories as make
 from tests.cast import NOW
 from tests.inventory.lists import COLD
@@ -158,6 +159,13 @@ def test_all_done_here_leaves_a_soaked_one_open(cast, sign_in, soaked):
     assert lists.mark_rest_done(made, shown=shown, actor=Actor(cast.staff)) == ([], [(soaked, RUB)])
 
 
+def test_all_done_here_offers_only_what_one_tap_can_do(cast, sign_in, soaked):
+    here = next(one.key for one, lines in due.places([soaked], {}).items() if lines)
+    page = sign_in(cast.staff).get(page_of(soaked.change_list, "list_here", here))
+    assert (soaked.pk in {row.line.pk for row in page.context["rows"]}, RUB in page.content.decode()) == (False, True)
+    assert f'href="{of_line(soaked)}"' in page.content.decode()
+
+
 def test_a_late_note_of_a_phone_is_taken_without_the_place(cast, soaked):
     lists.mark_done(soaked, actor=Actor(cast.staff))
     assert cast.worn.placings.get(until=None).soaked
@@ -172,14 +180,21 @@ def test_what_stays_on_though_soaked_asks_for_no_place(cast, sign_in, soaked):
 
 
 @pytest.mark.parametrize(
-    ("rain", "words"),
+    ("fell_mm", "words"),
     [
-        (Rain(1, 1), ("WRN22: 1 hour out in rain since", "Of 1 hour nobody knows.")),
-        (Rain(3, 2), ("WRN22: 3 hours out in rain since", "Of 2 hours nobody knows.")),
+        ((None, 1.0, 0.0), ("WRN22: 1 hour out in rain since", "Of 1 hour nobody knows.")),
+        ((None, None, 1.0, 1.0, 1.0), ("WRN22: 3 hours out in rain since", "Of 2 hours nobody knows.")),
     ],
 )
-def test_one_hour_is_one_hour(cast, sign_in, turnout, monkeypatch, rain, words):
-    monkeypatch.setattr(line_facts.drying, "rain_on", lambda *_args: Record({cast.wearing.pk: rain}))
+def test_one_hour_is_one_hour(cast, sign_in, turnout, fell_mm, words):
+    """Out day and night; what fell in the hours before 21:00, the last one last."""
+    source = make.WeatherSourceFactory(barn=cast.barn)
+    for ago in range(48):
+        fell = fell_mm[-ago] if 1 <= ago <= len(fell_mm) else 0.0
+        begins = datetime(2000, 1, 15, NOW.astimezone(UTC).hour, tzinfo=UTC) - timedelta(hours=ago)
+        WeatherHour.objects.create(source=source, time=begins, air_c=3, wind_10m_ms=2, rh=0.9, precip_mm=fell)
+    Paddock.objects.filter(pk=cast.paddock.pk).update(out_plan=OutPlan.ALWAYS)
+    Wearing.objects.filter(pk=cast.wearing.pk).update(on_at=NOW - timedelta(hours=8))
     text = sign_in(cast.staff).get(of_line(line_of(turnout, cast.owners_horse))).content.decode()
     assert [one in text for one in words] == [True, True]
 

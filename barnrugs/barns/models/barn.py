@@ -44,14 +44,6 @@ class Barn(models.Model):
     )
     drying_hours = models.PositiveSmallIntegerField("hours a wet blanket needs to dry", default=12)
     proofing_months = models.PositiveSmallIntegerField("months a waterproofing lasts", default=12)
-    minutes_per_change = models.FloatField(
-        "minutes one change takes", default=3, validators=[MinValueValidator(0), MaxValueValidator(60)]
-    )
-    change_price_degree_hours = models.FloatField(
-        "degree-hours one minute of changing is worth",
-        default=1,
-        validators=[MinValueValidator(0), MaxValueValidator(100)],
-    )
     currency = models.CharField(max_length=3, default="USD")
 
     class Meta:
