@@ -1,9 +1,11 @@
 """What changed since a list was made that could change what is still open on it, as the journal has it."""
 
-from collections.abc import Iterable, Sequence
-from enum import StrEnum
+from collections.abc import Iterable, Mapping, Sequence
 
-from barnrugs.barns.models import JournalEntry
+from django.db.models import TextChoices
+from django.utils.translation import gettext_lazy
+
+from barnrugs.barns.models import Barn, JournalEntry
 from barnrugs.barns.models.journal import SubjectKind
 from barnrugs.weather.queries import source_of
 from inventory.models import Blanket, ChangeList, ListLine
@@ -12,14 +14,14 @@ MOST = 500
 """So many entries are looked at, the latest first."""
 
 
-class Changed(StrEnum):
-    WEATHER = "weather"
-    HOUSE = "house"
-    CHART = "chart"
-    VET = "vet"
-    HAND = "hand"
-    BLANKET = "blanket"
-    HORSE = "horse"
+class Changed(TextChoices):
+    WEATHER = "weather", gettext_lazy("the weather")
+    HOUSE = "house", gettext_lazy("a house rule")
+    CHART = "chart", gettext_lazy("a chart")
+    VET = "vet", gettext_lazy("a veterinarian's note")
+    HAND = "hand", gettext_lazy("a hand check")
+    BLANKET = "blanket", gettext_lazy("a blanket")
+    HORSE = "horse", gettext_lazy("a horse")
 
 
 ACTIONS = {
@@ -62,34 +64,45 @@ DECIDING = frozenset(
 WHOLE_BARN = frozenset({Changed.WEATHER, Changed.HOUSE})
 
 
-def changed_since(change_list: ChangeList, lines: Sequence[ListLine]) -> list[Changed]:
-    """What kinds of things changed for the lines that are still open, each once, in the order of `Changed`.
+def changed_since(barn: Barn, lines: Iterable[ListLine]) -> Mapping[int, list[Changed]]:
+    """What kinds of things changed for the open ones of these lines, each once, in the order of `Changed`; by list.
 
-    A hand check whose horse's line was advised again at once is no news to the list.
+    A hand check whose horse's line was advised again at once is no news to the list. Four queries for any number.
     """
-    still_open = [line for line in lines if not line.outcome]
+    still_open: dict[ChangeList, list[ListLine]] = {}
+    for line in lines:
+        if not line.outcome:
+            still_open.setdefault(line.change_list, []).append(line)
     if not still_open:
-        return []
-    entries = JournalEntry.objects.filter(barn=change_list.barn, here_at__gt=change_list.made_at, action__in=ACTIONS)
+        return {}
+    first = min(made.made_at for made in still_open)
+    entries = JournalEntry.objects.filter(barn=barn, here_at__gt=first, action__in=ACTIONS)
     latest = list(entries.order_by("-pk").prefetch_related("subjects")[:MOST])
-    concerned = _Concerned(still_open, latest)
-    found = {ACTIONS[entry.action] for entry in latest if concerned.by(entry)}
-    source = source_of(change_list.barn)
-    if source and source.loaded_at and source.loaded_at > change_list.made_at:
-        found.add(Changed.WEATHER)
-    return [kind for kind in Changed if kind in found]
+    named = {pk for entry in latest for pk in _subjects(entry, SubjectKind.BLANKET)}
+    blankets = list(Blanket.objects.filter(pk__in=named)) if named else []
+    source = source_of(barn)
+    changed = {}
+    for made, several in still_open.items():
+        concerned = _Concerned(several, blankets)
+        found = {ACTIONS[entry.action] for entry in latest if entry.here_at > made.made_at and concerned.by(entry)}
+        if source and source.loaded_at and source.loaded_at > made.made_at:
+            found.add(Changed.WEATHER)
+        changed[made.pk] = [kind for kind in Changed if kind in found]
+    return changed
 
 
 class _Concerned:
     """Which entries the open lines are concerned by: their horses, their blankets, or the whole barn."""
 
-    def __init__(self, lines: Sequence[ListLine], entries: Iterable[JournalEntry]) -> None:
+    def __init__(self, lines: Sequence[ListLine], blankets: Iterable[Blanket]) -> None:
         self.horses = {line.horse_id for line in lines}
         self.lines = {line.pk for line in lines}
         tags = {tag for line in lines for tag in (*line.tags_from, *line.tags_to)}
-        named = {pk for entry in entries for pk in _subjects(entry, SubjectKind.BLANKET)}
-        found = Blanket.objects.filter(pk__in=named).values_list("pk", "tag", "usual_horse_id") if named else ()
-        self.blankets = {pk for pk, tag, usual in found if tag in tags or usual is None or usual in self.horses}
+        self.blankets = {
+            one.pk
+            for one in blankets
+            if one.tag in tags or one.usual_horse_id is None or one.usual_horse_id in self.horses
+        }
 
     def by(self, entry: JournalEntry) -> bool:
         kind = ACTIONS[entry.action]

@@ -18,7 +18,7 @@ from barnrugs.barns.models.person import Role
 from barnrugs.matching.reasons import Voice
 from horses.models import Horse
 from inventory.domain import due as domain
-from inventory.domain import lists, sessions, turnout
+from inventory.domain import lists, sessions, since, turnout
 from inventory.enums import DecidedBy
 from inventory.forms.lists import why_in_words
 from inventory.models import Blanket, CareJob, ChangeList, ListLine, Wearing
@@ -71,6 +71,7 @@ def manager(request: HttpRequest, roles: list[str]) -> HttpResponse:
     coming = list(queries.ahead(barn, slot.due_at, day_after))
     covered = list(queries.to_be_covered(barn))
     worn = _worn([horse.pk for horse in covered], now)
+    changed = since.changed_since(barn, coming)
     return render(
         request,
         "inventory/first_manager.html",
@@ -78,7 +79,7 @@ def manager(request: HttpRequest, roles: list[str]) -> HttpResponse:
             "roles": roles,
             "slot": slot,
             "missing": missing,
-            "lists": made,
+            "lists": [(one, [kind.label for kind in changed.get(one.pk, ())]) for one in made],
             "left": [_left(line) for line in queries.left(barn, now, slot.due_at)],
             "gaps": _gaps(coming, barn, now),
             "covered": [(horse, [_on(one) for one in worn.get(horse.pk, [])]) for horse in covered],

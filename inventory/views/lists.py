@@ -13,7 +13,6 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from barnrugs.barns import access
@@ -102,23 +101,12 @@ def _list(request: HttpRequest, made: ChangeList, now: datetime) -> dict[str, An
     }
 
 
-SINCE = {
-    Changed.WEATHER: gettext_lazy("the weather"),
-    Changed.HOUSE: gettext_lazy("a house rule"),
-    Changed.CHART: gettext_lazy("a chart"),
-    Changed.VET: gettext_lazy("a veterinarian's note"),
-    Changed.HAND: gettext_lazy("a hand check"),
-    Changed.BLANKET: gettext_lazy("a blanket"),
-    Changed.HORSE: gettext_lazy("a horse"),
-}
-
-
 def _since(made: ChangeList, lines: Sequence[ListLine], rows: Sequence[list_rows.Row]) -> list[str]:
     """What changed since the list was made, in words; what stands on a line as changed is a horse or a blanket."""
-    changed = set(since.changed_since(made, lines))
+    changed = set(since.changed_since(made.barn, lines).get(made.pk, ()))
     changed |= {Changed.BLANKET for row in rows if row.blocked}
     changed |= {Changed.HORSE for row in rows if row.changed and not row.blocked}
-    return [str(words) for kind, words in SINCE.items() if kind in changed]
+    return [str(kind.label) for kind in Changed if kind in changed]
 
 
 def _places(lines: list[ListLine], stays: Mapping[int, PaddockStay]) -> list[tuple[domain_due.Place, int]]:

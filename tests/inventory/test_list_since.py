@@ -45,7 +45,7 @@ def manager(cast):
 
 def found(cast):
     made = make_list(cast)
-    return since.changed_since(made, list(made.lines.select_related("horse")))
+    return since.changed_since(made.barn, made.lines.select_related("change_list")).get(made.pk, [])
 
 
 def chart_for(horse, actor):
@@ -103,7 +103,9 @@ def test_a_hand_check_is_news_to_the_lists_that_were_not_advised_again(cast, man
     slots = sessions.coming(cast.barn, now())[:2]
     first, second = (lists.ensure(cast.barn, slot, at=now(), conditions=COLD) for slot in slots)
     hand_checks.note(cast.owners_horse, felt="cold", actor=manager)
-    assert [since.changed_since(made, list(made.lines.all())) for made in (first, second)] == [[], [Changed.HAND]]
+    lines = ListLine.objects.filter(change_list__in=(first, second)).select_related("change_list")
+    changed = since.changed_since(cast.barn, lines)
+    assert [changed[made.pk] for made in (first, second)] == [[], [Changed.HAND]]
 
 
 def test_the_head_says_it_in_a_sentence_with_a_button_that_keeps_what_is_done(cast, sign_in, manager):
