@@ -549,10 +549,11 @@
   const AT_A_TIME = 3;
   const NOTED_EACH = 4 * AT_A_TIME;
   let filling = null;
+  let asked = false;
 
   const keptSaid = (map) => {
     const last = map?.lists[map.lists.length - 1];
-    if (!last || !map.of) return words.kept_none;
+    if (!last || !map.of) return oldPage || asked ? words.kept_none : "";
     const kept = Object.keys(map.pages).length;
     if (kept < map.of) return say(filling ? "keeping" : "kept_some", { n: kept, of: map.of });
     return say("kept_all", { at: clock(last.due_at) });
@@ -571,6 +572,7 @@
   const fill = async () => {
     await fillPages();
     filling = null;
+    asked = true;
     await sayKept();
   };
 
