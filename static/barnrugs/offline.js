@@ -399,6 +399,7 @@
     const details = made("details");
     quietSaid.setAttribute("role", "status");
     quiet.setAttribute("aria-label", words.this_phone);
+    quietKept.textContent = words.this_phone;
     line.append(quietSaid, " ", quietKept);
     details.append(line, made("p", words.kept_how), quietItems);
     quiet.append(details);
@@ -553,7 +554,7 @@
 
   const keptSaid = (map) => {
     const last = map?.lists[map.lists.length - 1];
-    if (!last || !map.of) return oldPage || asked ? words.kept_none : "";
+    if (!last || !map.of) return oldPage || asked ? words.kept_none : words.this_phone;
     const kept = Object.keys(map.pages).length;
     if (kept < map.of) return say(filling ? "keeping" : "kept_some", { n: kept, of: map.of });
     return say("kept_all", { at: clock(last.due_at) });
