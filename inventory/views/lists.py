@@ -1,13 +1,14 @@
 """One staffed time's list: shown, printed, advised anew; its lines done, done otherwise, left, taken back."""
 
 import uuid
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from functools import partial
 from typing import Any
 
 from django.contrib import messages
+from django.db.models import QuerySet
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
@@ -33,7 +34,8 @@ from inventory.domain.sessions import Slot
 from inventory.domain.since import Changed
 from inventory.enums import LineOutcome
 from inventory.forms.lists import CameOffForm, DoneForm, HereForm, ListWeatherForm, NotDoneForm, NoteForm, OtherForm
-from inventory.models import ChangeList, ListLine
+from inventory.models import ChangeList, ListLine, Wearing
+from inventory.queries import damage as alarms
 from inventory.queries import drying, wearings
 from inventory.queries import lists as queries
 from inventory.views import line_facts, list_rows
@@ -65,9 +67,20 @@ def show(request: HttpRequest, slot: Slot, roles: Sequence[str] = ()) -> HttpRes
         made = domain.ensure(request.barn, slot, at=now)
     except Refused as refused:
         form = ListWeatherForm(None, barn=request.barn, has_file=False)
-        may = access.may_any(request.person, "change", ChangeList)
-        return render(request, "inventory/due.html", {**context, "gap": refused.sentence, "form": form, "may": may})
+        asked = {
+            "gap": refused.sentence,
+            "form": form,
+            "may": access.may_any(request.person, "change", ChangeList),
+            "must_come_off": _must_come_off(request),
+        }
+        return render(request, "inventory/due.html", {**context, **asked})
     return render(request, "inventory/due.html", {**context, **_list(request, made, now)})
+
+
+def _must_come_off(request: HttpRequest, said_by: Iterable[ListLine] = ()) -> QuerySet[Wearing]:
+    """What a horse may not have on, whatever the weather; without the horses whose line says so itself."""
+    found = alarms.must_come_off(request.barn).exclude(horse__in={line.horse_id for line in said_by})
+    return access.rows(request.person, Wearing, among=found)
 
 
 def _list(request: HttpRequest, made: ChangeList, now: datetime) -> dict[str, Any]:
@@ -86,6 +99,7 @@ def _list(request: HttpRequest, made: ChangeList, now: datetime) -> dict[str, An
         "ahead": list_rows.ahead_of(made.due_at, barn, now),
         "since": _since(made, lines, rows),
         "soaked": [row for row in rows if row.soaked],
+        "must_come_off": _must_come_off(request, lines),
         "once": uuid.uuid4(),
         "done": sum(line.outcome in DONE for line in lines),
         "left": sum(line.outcome == LineOutcome.NOT_DONE for line in lines),

@@ -263,6 +263,30 @@ def test_what_is_marked_do_not_use_is_said_on_a_done_card_and_beside_where_it_ma
         assert "Not now: it is marked do not use." in client.get(url).content.decode()
 
 
+def off_now(client, cast):
+    return [one.horse for one in client.get(reverse("due", args=[cast.barn.slug])).context["must_come_off"]]
+
+
+def test_what_must_come_off_is_on_the_staffs_first_page_before_there_is_weather(cast, sign_in):
+    make.CareJobFactory(barn=cast.barn, blanket=cast.worn, do_not_use=True)
+    client = sign_in(cast.staff)
+    text = client.get(reverse("due", args=[cast.barn.slug])).content.decode()
+    assert "Marked do not use while the horse has it on: take it off." in text
+    assert off_now(client, cast) == [cast.owners_horse]
+    assert off_now(sign_in(cast.other_owner), cast) == []
+
+
+def test_what_must_come_off_a_horse_that_is_on_no_list_stands_above_it(cast, sign_in):
+    make.CareJobFactory(barn=cast.barn, blanket=cast.worn, do_not_use=True)
+    made, client = make_list(cast), sign_in(cast.staff)
+    assert off_now(client, cast) == []
+    Horse.objects.filter(pk=cast.owners_horse.pk).update(presence="laid_up")
+    assert off_now(client, cast) == [cast.owners_horse]
+    wearing.take_off(cast.wearing, actor=_actor(cast.staff))
+    assert off_now(client, cast) == []
+    assert made.lines.filter(horse=cast.owners_horse).exists()
+
+
 def test_what_was_left_is_not_counted_as_done(cast, sign_in):
     line = changing(cast)
     lists.mark_done(line, actor=_actor(cast.staff))
@@ -569,7 +593,7 @@ def test_queries_do_not_grow_with_the_horses(cast, sign_in, django_assert_num_qu
         assert len(client.get(url).context["rows"]) == 9
 
 
-QUERIES = 18
+QUERIES = 19
 
 
 def test_the_first_load_for_sixty_horses_is_small(cast, sign_in):
