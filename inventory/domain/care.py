@@ -124,6 +124,8 @@ def undo(job: CareJob, move: CareMove, former: Mapping[str, Any]) -> None:
 
 def _take(job: CareJob, word: CareWord, actor: Actor, details: Details) -> None:
     _refuse_out_of_order(job, word)
+    if word in SPENDING:
+        checks.refuse_others_money(job, actor)
     if word in {CareWord.CHECK_IN, CareWord.DO_HERE}:
         agreed = checks.agreement(job, details.cost, details.approved_by)
         details = replace(details, note=checks.joined(agreed, details.note))
@@ -189,6 +191,9 @@ FORMER: Final = ("step", "decision", "outcome", "do_not_use")
 
 ONCE: Final = ("care_job_open_once", "inventory_carejob.blanket_id")
 ANSWERS: Final = (CareWord.APPROVE, CareWord.DECLINE)
+SPENDING: Final = (CareWord.DECIDE, CareWord.QUOTE, CareWord.CHECK_IN, CareWord.DO_HERE)
+"""Steps that decide what is spent, or say how much; the answer to a quote asks for more."""
+
 CHECKING: Final = (CareWord.CHECK_IN, CareWord.DO_HERE, CareWord.MISS)
 
 

@@ -86,13 +86,16 @@ def refuse_ignoring_silently(job: CareJob, note: str) -> None:
         )
 
 
+def refuse_others_money(job: CareJob, actor: Actor) -> None:
+    """An owner decides about, and writes down sums of, only what the same owner pays."""
+    if not actor.person.is_manager and not care.decides(actor.person, job):
+        raise Refused(_("%(payer)s pays for this and decides.") % {"payer": job.payer or _("The barn")})
+
+
 def refuse_spending(job: CareJob, actor: Actor, note: str) -> None:
     """Above the limit the payer decides; a manager may write down the payer's word, with how it was given."""
-    if care.decides(actor.person, job):
-        return
-    if not actor.person.is_manager:
-        raise Refused(_("%(payer)s pays for this and decides.") % {"payer": job.payer or _("The barn")})
-    if not note.strip():
+    refuse_others_money(job, actor)
+    if not care.decides(actor.person, job) and not note.strip():
         raise Refused(
             _("%(payer)s pays for this. Ask, and write here how %(payer)s answered.") % {"payer": job.payer},
             field="note",

@@ -190,9 +190,16 @@ class StepForm(OnceForm):
             del self.fields["part"]
         if "approved_by" in self.fields and job.limit is None:
             del self.fields["approved_by"]
+        if "decision" in self.fields and not access.may(person, "change", job):
+            self._offer_decisions(without=CareDecision.RETIRE)
         if "decision" in self.fields and job.step == CareStep.REPORTED:
             usual = {CareKind.WASH: "wash", CareKind.REPAIR: "repair", CareKind.WATERPROOFING: "waterproof"}
             self.fields["decision"].initial = usual[CareKind(job.kind)]
+
+    def _offer_decisions(self, *, without: CareDecision) -> None:
+        """Who only pays decides about the work, not about the blanket."""
+        field = cast(forms.ChoiceField, self.fields["decision"])
+        field.choices = [choice for choice in DECISIONS if choice[0] != without]
 
     def details(self) -> Details:
         said = self.cleaned_data

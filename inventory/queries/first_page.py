@@ -72,11 +72,10 @@ def noted(horses: list[int], at: datetime) -> QuerySet[ListLine]:
 
 
 def decisions_of(person: Person) -> QuerySet[CareJob]:
-    """Work on this person's blankets for which somebody must decide."""
+    """Work that this person pays and must decide about."""
     from inventory.queries import care
 
-    theirs = Q(payer=person) | Q(blanket__owner=person, payer__isnull=True)
-    return care.of(person.barn).open().waiting().filter(theirs).select_related("blanket").order_by("reported_at")
+    return care.of(person.barn).open().waiting().filter(payer=person).select_related("blanket").order_by("reported_at")
 
 
 def unsafe_of(person: Person) -> QuerySet[CareJob]:

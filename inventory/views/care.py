@@ -40,8 +40,13 @@ USUAL_WORD = {
     CareStep.LOST: CareWord.FIND,
 }
 
-ACTIONS = {CareWord.FIX: "fix", CareWord.APPROVE: "approve", CareWord.DECLINE: "approve"}
-"""What a person must be allowed for a step; for all others to change the work. Who pays may answer a quote, no more."""
+ACTIONS = {
+    CareWord.FIX: "fix",
+    CareWord.DECIDE: "approve",
+    CareWord.APPROVE: "approve",
+    CareWord.DECLINE: "approve",
+}
+"""What a person must be allowed for a step; for all others to change the work. Who pays decides, no more."""
 
 
 @require_safe

@@ -165,6 +165,22 @@ class TestOneStep:
         assert answer.status_code == 200
         assert "Owner was there first" in answer.content.decode()
 
+    def test_who_pays_decides_and_the_blankets_owner_spends_nothing_of_theirs(
+        self, cast: Cast, sign_in: SignIn, job, manager
+    ) -> None:
+        """The horse of another owner tore it, and that owner pays."""
+        job = take(job, CareWord.DECIDE, manager, decision=CareDecision.HERE, names_payer=True, payer=cast.other_owner)
+        payer, owner = sign_in(cast.other_owner), sign_in(cast.owner)
+        for word, said in (("decide", {"decision": "here", "limit": "500"}), ("do_here", {"cost": "480"})):
+            refused = send(owner, self.url(job, word), turn=job.turn, **said)
+            assert "Other Owner pays for this and decides." in refused.content.decode()
+        assert not job.moves.filter(by=cast.owner).exists()
+        retired = send(payer, self.url(job, "decide"), turn=job.turn, decision="retire")
+        assert list(retired.context["form"].errors) == ["decision"]
+        assert send(payer, self.url(job, "decide"), turn=job.turn, decision="wash", limit="40").status_code == 302
+        job.refresh_from_db()
+        assert (job.decision, job.limit, job.moves.last().by) == ("wash", Decimal(40), cast.other_owner)
+
     def test_who_pays_answers_the_quote_and_does_nothing_else(self, cast: Cast, sign_in: SignIn, job, manager) -> None:
         """The horse of another owner tore it, and that owner pays."""
         said = {"decision": CareDecision.WASH, "names_payer": True, "payer": cast.other_owner}
