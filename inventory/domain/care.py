@@ -23,7 +23,7 @@ from inventory.domain import keeping
 from inventory.domain.pictures import add_picture
 from inventory.enums import CareDecision, CareKind, CareStep, CareWord, CheckOutcome, DamagedPart, Keeping
 from inventory.images import Shrunk
-from inventory.models import BatchLine, Blanket, CareJob, CareMove, Paper
+from inventory.models import BatchLine, Blanket, CareJob, CareMove, Paper, Picture
 from inventory.models.care import ENDS, OFF_SITE, TRAVELLING
 from inventory.queries import care
 
@@ -139,6 +139,7 @@ def _take(job: CareJob, word: CareWord, actor: Actor, details: Details) -> None:
     job.closed_at = actor.at if job.step in ENDS else None
     with refusing({name: _twice() for name in ONCE}):
         job.save(update_fields=FIELDS)
+    picture, job.picture_fault = _picture(job, details, actor)
     moved = CareMove.objects.create(
         barn=job.barn,
         job=job,
@@ -152,12 +153,22 @@ def _take(job: CareJob, word: CareWord, actor: Actor, details: Details) -> None:
         quote=details.quote if word == CareWord.QUOTE else None,
         cost=details.cost,
         note=details.note,
-        picture=add_picture(job.blanket, shrunk=details.picture, actor=actor) if details.picture else None,
+        picture=picture,
     )
     if details.paper:
         _keep_paper(moved, details.paper, actor)
     _sync_line(job, word, actor, details)
     _write(moved, before, actor, details)
+
+
+def _picture(job: CareJob, details: Details, actor: Actor) -> tuple[Picture | None, str]:
+    """The picture, or why it could not be kept: what is wrong with a blanket must be known without it too."""
+    if details.picture is None:
+        return None, ""
+    try:
+        return add_picture(job.blanket, shrunk=details.picture, actor=actor), ""
+    except Refused as refused:
+        return None, refused.sentence
 
 
 def _keep_paper(moved: CareMove, shrunk: Shrunk, actor: Actor) -> Paper:

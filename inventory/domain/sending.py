@@ -68,7 +68,9 @@ def take_in(sent: Sent, *, actor: Actor, keep_for: QuestionKind | None = None) -
 
 def _keep(sent: Sent, kind: QuestionKind, actor: Actor) -> Answer:
     questions.ask(sent, kind, actor=actor, action="late_change_held")
-    return Answer(KEPT, " ".join(filter(None, [_("It is kept for the manager."), _without_picture(sent)])))
+    return Answer(
+        KEPT, " ".join(filter(None, [_("It is kept for the manager."), _without_picture(sent.picture_fault)]))
+    )
 
 
 def _carry_out(sent: Sent, actor: Actor) -> Answer:
@@ -170,7 +172,7 @@ def _damage(sent: Sent, actor: Actor) -> str:
     given = sent.fields
     if sent.blanket is None:
         raise LookupError(sent.kind)
-    damage.report(
+    job = damage.report(
         sent.blanket,
         part=DamagedPart(given["part"]),
         usable=given["usable"],
@@ -179,11 +181,10 @@ def _damage(sent: Sent, actor: Actor) -> str:
         picture=sent.picture,
         actor=actor,
     )
-    return _without_picture(sent)
+    return _without_picture(sent.picture_fault or job.picture_fault)
 
 
-def _without_picture(sent: Sent) -> str:
-    why = sent.picture_fault
+def _without_picture(why: str) -> str:
     return _("Its picture could not be kept: %(why)s") % {"why": why} if why else ""
 
 

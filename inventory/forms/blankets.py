@@ -17,10 +17,10 @@ from barnrugs.barns.models import Person
 from horses import sizes
 from horses.enums import SizeSystem
 from horses.models import Horse
-from inventory import images, particulars
+from inventory import particulars
 from inventory.enums import Cut, Front, Kind, Lining, Neck, Surcingles, TailFlap, Waterproofing
 from inventory.forms.care import MoneyField
-from inventory.forms.pictures import PictureField
+from inventory.forms.pictures import PictureMayFail
 from inventory.models import Blanket
 
 UNKNOWN = ("", gettext_lazy("Not known"))
@@ -271,17 +271,8 @@ class BlanketForm(SeenForm, Sectioned):
         return super().values() | figures
 
 
-class NewBlanketForm(BlanketForm):
-    """The same for a new blanket. A picture that cannot be kept does not keep the record from being saved."""
-
-    picture = forms.FileField(
-        label=gettext_lazy("Picture"),
-        required=False,
-        allow_empty_file=True,
-        widget=PictureField.widget,
-        help_text=gettext_lazy("Spread out, from the side. The blanket is saved even if its picture fails."),
-    )
-    picture_fault = ""
+class NewBlanketForm(PictureMayFail, BlanketForm):
+    """The same for a new blanket."""
 
     def __init__(self, *args: Any, record: Blanket, **kwargs: Any) -> None:
         """Nothing is ready-made that decides about warmth, rain or a wet horse: whoever has it in hand looks."""
@@ -289,20 +280,15 @@ class NewBlanketForm(BlanketForm):
             record.breathable = False
         super().__init__(*args, record=record, **kwargs)
         del self.fields["seen"]
+        self.fields["picture"].help_text = _(
+            "Spread out, from the side. The blanket is saved even if its picture fails."
+        )
         if not record.kind:
             self.initial["fill_g"] = ""
             for name in ("kind", "waterproofing"):
                 field = cast(forms.ChoiceField, self.fields[name])
                 field.choices = [("", _("Choose")), *cast(list, field.choices)]
                 self.initial[name] = ""
-
-    def clean_picture(self) -> images.Shrunk | None:
-        sent = self.cleaned_data["picture"]
-        try:
-            return images.shrink(sent.file) if sent else None
-        except images.NotAPicture as said:
-            self.picture_fault = str(said)
-            return None
 
 
 class WhyForm(OnceForm):

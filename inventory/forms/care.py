@@ -12,9 +12,9 @@ from barnrugs.barns.forms.layout import DayField, decimal
 from barnrugs.barns.forms.once import OnceForm
 from barnrugs.barns.forms.seen import SeenForm
 from barnrugs.barns.models import Person
-from inventory import images
 from inventory.domain.care import Details
 from inventory.enums import CareDecision, CareKind, CareStep, CareWord, CheckOutcome, DamagedPart
+from inventory.forms.pictures import PictureField
 from inventory.models import Blanket, CareJob, CareRules
 from inventory.queries import care
 
@@ -50,25 +50,6 @@ def _ungrouped(written: str) -> str:
     """Without what groups thousands, where both signs stand; one alone may be either, and is read as decimal."""
     grouped = GROUPED.fullmatch(written)
     return written.replace(grouped[1] or grouped[2], "") if grouped else written
-
-
-class PictureField(forms.FileField):
-    """A picture that images.py can read; the cleaned value is its shrunk form, encoded before any lock is held."""
-
-    def __init__(self, *, label: Any, help_text: Any = "") -> None:
-        widget = forms.FileInput(
-            attrs={"accept": "image/*", "class": "form-control", "data-shrink": str(images.LONGEST_SIDE)}
-        )
-        super().__init__(label=label, help_text=help_text, required=False, widget=widget)
-
-    def clean(self, data: Any, initial: Any = None) -> images.Shrunk | None:
-        sent = super().clean(data, initial)
-        if not sent:
-            return None
-        try:
-            return images.shrink(sent)
-        except images.NotAPicture as fault:
-            raise forms.ValidationError(str(fault)) from None
 
 
 def offer(form: forms.Form, name: str, choices: "QuerySet[Any]") -> None:
@@ -162,9 +143,12 @@ class StepForm(OnceForm):
     )
     note = note_field()
     picture = PictureField(
-        label=gettext_lazy("Picture"), help_text=gettext_lazy("Of the blanket; staff see it, so no bill here.")
+        required=False,
+        label=gettext_lazy("Picture"),
+        help_text=gettext_lazy("Of the blanket; staff see it, so no bill here."),
     )
     paper = PictureField(
+        required=False,
         label=gettext_lazy("Picture of the bill or quote"),
         help_text=gettext_lazy("Only managers and the blanket's owner see it."),
     )

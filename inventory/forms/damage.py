@@ -5,16 +5,16 @@ from django import forms
 from django.db.models import QuerySet
 from django.utils.translation import gettext_lazy
 
-from barnrugs.barns.forms.once import OnceForm
 from inventory.enums import DamagedPart
-from inventory.forms.care import PictureField, note_field, offer
+from inventory.forms.care import note_field, offer
+from inventory.forms.pictures import PictureMayFail
 from inventory.models import Blanket
 
 USABLE = "usable"
 DO_NOT_USE = "do_not_use"
 
 
-class DamageForm(OnceForm):
+class DamageForm(PictureMayFail):
     """Two taps: what is wrong, then one of the two buttons. A note and a picture may follow, and need not."""
 
     part = forms.ChoiceField(
@@ -30,7 +30,6 @@ class DamageForm(OnceForm):
         error_messages={"required": gettext_lazy("Say whether it can still be used.")},
     )
     note = note_field()
-    picture = PictureField(label=gettext_lazy("Picture"))
 
 
 class HorseDamageForm(DamageForm):

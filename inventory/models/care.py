@@ -24,7 +24,10 @@ class CareJob(BarnOwned):
     """A wash, repair or waterproofing of one blanket, from the report to the check on its return.
 
     `turn` counts its steps: a form shown at one turn is refused at another, so nobody decides over another.
+    `picture_fault`, not kept: why the picture of the step just taken could not be.
     """
+
+    picture_fault: str = ""
 
     blanket = models.ForeignKey(Blanket, on_delete=models.PROTECT, related_name="care_jobs")
     kind = models.CharField(max_length=14, choices=CareKind)

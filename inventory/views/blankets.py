@@ -31,6 +31,7 @@ from inventory.queries import blankets as queries
 from inventory.queries import search, wearings
 from inventory.queries.care import cost_of
 from inventory.views import facts, rows
+from inventory.views.pictures import say_without_picture
 
 A_PAGE = 50
 A_LOG = 30
@@ -175,8 +176,7 @@ def _add(form: NewBlanketForm, actor: Actor) -> str:
 
 def _say_added(request: HttpRequest, form: NewBlanketForm) -> None:
     messages.success(request, _("The blanket is saved. Write its tag on it, or print a label."))
-    if form.picture_fault:
-        messages.warning(request, _("Its picture could not be kept: %(why)s") % {"why": form.picture_fault})
+    say_without_picture(request, form.picture_fault)
 
 
 ITS_OWN = ("proofed_on", "bought_on", "price", "note")

@@ -28,6 +28,7 @@ from inventory.models import Blanket, CareJob, CareRules, Paper
 from inventory.models.care import TRAVELLING
 from inventory.queries import care as queries
 from inventory.views import care_page, care_queue
+from inventory.views.pictures import say_without_picture
 
 USUAL_WORD = {
     CareStep.REPORTED: CareWord.DECIDE,
@@ -119,7 +120,11 @@ def care_step(request: HttpRequest, pk: int, word: str) -> HttpResponse:
     def call(actor: Actor) -> CareJob:
         return domain.take(job, step, actor=actor, details=form.details(), turn=form.cleaned_data["turn"])
 
-    return form_page(request, form, page, call)
+    def then(moved: CareJob) -> str:
+        say_without_picture(request, moved.picture_fault)
+        return here
+
+    return form_page(request, form, page, call, then=then)
 
 
 @require_http_methods(BOTH)

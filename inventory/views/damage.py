@@ -1,5 +1,6 @@
 """Reporting damage in two taps: from a blanket's page or code, or from the horse that wears it."""
 
+from collections.abc import Callable
 from typing import Any
 
 from django.db.models import Q
@@ -18,6 +19,7 @@ from inventory.enums import DamagedPart
 from inventory.forms.damage import DO_NOT_USE, USABLE, DamageForm, HorseDamageForm
 from inventory.models import Blanket, CareJob
 from inventory.queries import blankets
+from inventory.views.pictures import say_without_picture
 
 
 @require_http_methods(BOTH)
@@ -25,7 +27,9 @@ def damage(request: HttpRequest, pk: int) -> HttpResponse:
     blanket = access.fetch(request.person, Blanket, pk, "handle")
     form = DamageForm(request.POST or None, request.FILES or None)
     page = _page(request, _("Report damage: %(tag)s") % {"tag": blanket}, {"blanket": blanket, "named": blanket.tag})
-    return form_page(request, form, page, lambda actor: _report(form, blanket, None, actor), then=_to_job(request))
+    return form_page(
+        request, form, page, lambda actor: _report(form, blanket, None, actor), then=_to_job(request, form)
+    )
 
 
 @require_http_methods(BOTH)
@@ -43,7 +47,7 @@ def horse_damage(request: HttpRequest, pk: int) -> HttpResponse:
     def call(actor: Actor) -> CareJob:
         return _report(form, form.cleaned_data["blanket"], horse, actor)
 
-    return form_page(request, form, page, call, then=_to_job(request))
+    return form_page(request, form, page, call, then=_to_job(request, form))
 
 
 def _page(request: HttpRequest, heading: str, more: dict[str, Any]) -> Page:
@@ -71,5 +75,9 @@ def _report(form: DamageForm, blanket: Blanket, horse: Horse | None, actor: Acto
     )
 
 
-def _to_job(request: HttpRequest) -> Any:
-    return lambda job: reverse("care_job", args=[request.barn.slug, job.pk])
+def _to_job(request: HttpRequest, form: DamageForm) -> Callable[[CareJob], str]:
+    def to_job(job: CareJob) -> str:
+        say_without_picture(request, form.picture_fault or job.picture_fault)
+        return reverse("care_job", args=[request.barn.slug, job.pk])
+
+    return to_job

@@ -1,5 +1,6 @@
 """Pictures of a blanket: served to those who may see its record, added, removed."""
 
+from django.contrib import messages
 from django.core.files.storage import default_storage
 from django.http import Http404, HttpRequest, HttpResponse
 from django.urls import reverse
@@ -28,6 +29,12 @@ def picture(request: HttpRequest, pk: int, size: str) -> HttpResponse:
             return HttpResponse(file.read(), content_type="image/jpeg")
     except FileNotFoundError:
         raise Http404 from None
+
+
+def say_without_picture(request: HttpRequest, why: str) -> None:
+    """The record stands; why its picture does not. Nothing where there is no fault."""
+    if why:
+        messages.warning(request, _("Its picture could not be kept: %(why)s") % {"why": why})
 
 
 @require_http_methods(BOTH)

@@ -76,7 +76,6 @@ class TestReportingDamage:
             {"part": "saddle", "use": "usable"},
             {"part": "shell", "use": "maybe"},
             {"part": "shell", "use": "usable", "note": "x" * 301},
-            {"part": "shell", "use": "usable", "picture": io.BytesIO(b"no picture")},
         ],
     )
     def test_a_bad_form_changes_nothing_and_says_why(self, cast: Cast, sign_in: SignIn, bad: dict[str, object]) -> None:
@@ -84,6 +83,20 @@ class TestReportingDamage:
         answer = send(sign_in(cast.owner), self.url(cast), **bad)
         assert (answer.status_code, records()) == (200, before)
         assert 'class="warn"' in answer.content.decode() or "alert" in answer.content.decode()
+
+    @pytest.mark.parametrize(
+        ("pictures", "sent", "why"),
+        [(0, io.BytesIO(b"no picture"), "This file is no picture"), (24, None, "This blanket has 24 pictures.")],
+    )
+    def test_a_picture_that_cannot_be_kept_keeps_no_report_back(
+        self, cast: Cast, sign_in: SignIn, pictures: int, sent: io.BytesIO | None, why: str
+    ) -> None:
+        make.PictureFactory.create_batch(pictures, blanket=cast.owners_blanket)
+        client = sign_in(cast.owner)
+        answer = send(client, self.url(cast), **self.GOOD, picture=sent or picture())
+        job = CareJob.objects.get(blanket=cast.owners_blanket)
+        assert (answer.status_code, job.do_not_use, job.moves.get().picture) == (302, True, None)
+        assert f"Its picture could not be kept: {why}" in client.get(answer["Location"]).content.decode()
 
     @pytest.mark.parametrize(("who", "status"), [(None, 302), ("other_owner", 404), ("stranger", 404)])
     def test_nobody_else_reports_on_it(self, cast: Cast, sign_in: SignIn, who: str | None, status: int) -> None:
