@@ -298,6 +298,7 @@ class CareJobFactory(OfBlanketFactory):
 
     kind = CareKind.WASH
     step = CareStep.REPORTED
+    payer = SelfAttribute("blanket.owner")
     reported_at = SINCE
     reported_by = SubFactory(PersonFactory, barn=SelfAttribute("..barn"))
 

@@ -1,3 +1,4 @@
+from datetime import datetime
 from typing import Any
 
 from django import forms
@@ -5,7 +6,7 @@ from django.utils.translation import gettext_lazy as _
 
 from barnrugs.barns import access
 from barnrugs.barns.models import Person
-from inventory.forms.drying import CameOffForm
+from inventory.forms.drying import CameOffForm, TapForm
 from inventory.models import Blanket
 
 
@@ -42,3 +43,18 @@ class WearForm(CameOffForm):
 class OffForm(CameOffForm):
     why = forms.CharField(label=_("Why"), required=False, max_length=200)
     back = forms.CharField(widget=forms.HiddenInput, required=False, max_length=300)
+
+
+class TakeBackForm(TapForm):
+    """at: the moment of the change that was shown."""
+
+    at = forms.CharField(widget=forms.HiddenInput)
+
+    def clean_at(self) -> datetime:
+        try:
+            at = datetime.fromisoformat(self.cleaned_data["at"])
+        except ValueError:
+            raise forms.ValidationError(_("Open this page anew and tap again.")) from None
+        if at.tzinfo is None:
+            raise forms.ValidationError(_("Open this page anew and tap again."))
+        return at

@@ -14,7 +14,9 @@ from horses.models import Horse, HorseOwner
 from inventory.models import CareMove, FeeRule, Wearing
 
 CHANGING = ("blanket_put_on", "blanket_taken_off")
-TAKING_BACK = "line_taken_back"
+TAKING_BACK = ("line_taken_back", "wearing_taken_back")
+TAKEN_BACK_WITHIN = timedelta(days=2)
+"""So long after a month's end what was taken back still counts for it."""
 
 
 @dataclass(frozen=True)
@@ -79,18 +81,20 @@ def changes(barn: Barn, start: datetime, end: datetime) -> list[Change]:
 
     A mis-tap that was taken back is no change, nor is its taking back.
     """
-    inside = Q(on_at__gte=start, on_at__lt=end) | Q(off_at__gte=start, off_at__lt=end)
+    later = end + TAKEN_BACK_WITHIN
+    inside = Q(on_at__gte=start, on_at__lt=later) | Q(off_at__gte=start, off_at__lt=later)
     found: dict[tuple[int, datetime], Change] = {}
     for wearing in Wearing.objects.filter(inside, barn=barn).select_related("horse", "blanket").order_by("layer", "pk"):
         for at, what in ((wearing.on_at, "on"), (wearing.off_at, "off")):
-            if at is not None and start <= at < end:
+            if at is not None and start <= at < later:
                 change = found.setdefault((wearing.horse_id, at), Change(wearing.horse, at))
                 (change.on if what == "on" else change.off).append(wearing.blanket.tag)
     for key, why in _reasons(barn, start, end).items():
         if key in found:
             found[key].why = why
     ordered = sorted(found.values(), key=lambda change: (change.at, change.horse.pk))
-    return _without_mistakes(ordered, _taken_back(barn, start, end))
+    kept = _without_mistakes(ordered, _taken_back(barn, start, later))
+    return [change for change in kept if change.at < end]
 
 
 def _without_mistakes(changes: list[Change], taken_back: set[tuple[int, datetime]]) -> list[Change]:
@@ -111,7 +115,7 @@ def _taken_back(barn: Barn, start: datetime, end: datetime) -> set[tuple[int, da
         JournalSubject.objects.filter(
             kind=SubjectKind.HORSE,
             entry__barn=barn,
-            entry__action=TAKING_BACK,
+            entry__action__in=TAKING_BACK,
             entry__there_at__gte=start,
             entry__there_at__lt=end,
         ).values_list("subject_id", "entry__there_at")

@@ -23,6 +23,7 @@ from barnrugs.barns.views.pages import BOTH, Page, form_page
 from barnrugs.barns.views.writing import perform
 from inventory import particulars, tags
 from inventory.domain import blankets as domain
+from inventory.domain import last_change
 from inventory.domain import pictures as pictures_domain
 from inventory.forms.blankets import BlanketForm, NewBlanketForm, WhyForm
 from inventory.forms.search import SearchForm
@@ -117,6 +118,7 @@ def blanket(request: HttpRequest, pk: int) -> HttpResponse:
             "fits": FitNote.objects.filter(blanket=found, closed_on__isnull=True).select_related("horse"),
             "pictures": _pictures(request, found),
             "worn": wearings.open_of(found),
+            "last": _last_change(request, found),
             "may": may,
             "may_add": access.may_any(person, "add", Blanket),
             "log": log,
@@ -126,6 +128,12 @@ def blanket(request: HttpRequest, pk: int) -> HttpResponse:
             "other_once": uuid.uuid4(),
         },
     )
+
+
+def _last_change(request: HttpRequest, found: Blanket) -> last_change.LastChange | None:
+    """What can be taken back of it, where this person may dress the horse."""
+    last = last_change.of_blanket(found, timezone.now())
+    return last if last and access.may(request.person, "dress", last.horse) else None
 
 
 def _undoable(sentences: list[journal.Sentence]) -> set[int]:

@@ -24,7 +24,7 @@ from horses.queries import horse as horses
 from horses.views import coat as drawing
 from inventory import particulars
 from inventory.domain import fit as fit_domain
-from inventory.domain import snapshot, whereabouts
+from inventory.domain import last_change, snapshot, whereabouts
 from inventory.models import Blanket, FitNote
 from inventory.queries import fit as fit_notes
 from inventory.views.subjects import subject_of
@@ -73,6 +73,7 @@ def horse(request: HttpRequest, pk: int) -> HttpResponse:
             "today": today,
             "subject": subject,
             "wears": [(wearing, particulars.warmth(wearing.blanket)) for wearing in subject.wears],
+            "last": last_change.of(found, timezone.now()) if may["dress"] else None,
             "unsafe": {one.pk for one in taken.blankets.values() if one.is_unsafe},
             "fittings": fittings(request, subject, taken),
             "sizing": sizing,
