@@ -67,10 +67,6 @@ class Bands:
     hay_kg_per_day: Floats
     low_c: Floats
     high_c: Floats
-
-
-@dataclass(frozen=True)
-class FullBands(Bands):
     coat_wet: Floats
     soak: Floats
     surface_c: Floats
@@ -119,24 +115,14 @@ class _Stage:
 
 
 def bands(herd: Herd) -> Bands:
-    """The comfort bands of every row; the peak stays at two arrays and a block."""
-    return Bands(*_fill(herd, details=False))
-
-
-def full_bands(herd: Herd) -> FullBands:
-    """The comfort bands with wetness, soak and surface temperature."""
-    return FullBands(*_fill(herd, details=True))
-
-
-def _fill(herd: Herd, *, details: bool) -> list[Floats]:
-    """Every row, a cache-sized block of rows at a time."""
+    """The comfort bands of every row, with wetness, soak and surface: a cache-sized block of rows at a time."""
     stage = _set_stage(herd)
     rows, hours = len(herd.outfits.horse), herd.hours.air_c.shape[1]
-    out = [np.empty(rows), *(np.empty((rows, hours)) for _ in range(5 if details else 2))]
+    out = [np.empty(rows), *(np.empty((rows, hours)) for _ in range(5))]
     for block in _blocks(rows, hours):
-        for whole, part in zip(out, _block(stage, herd.outfits, block, details), strict=True):
+        for whole, part in zip(out, _block(stage, herd.outfits, block), strict=True):
             whole[block] = part
-    return out
+    return Bands(*out)
 
 
 def _blocks(rows: int, hours: int) -> Iterator[slice]:
@@ -195,7 +181,7 @@ def _balance(still: Floats, heat: Floats, evaporating: Floats, conductance: Floa
     return np.asarray(still - np.maximum(0.0, heat - evaporating) / conductance)
 
 
-def _block(stage: _Stage, outfits: Outfits, block: slice, details: bool) -> list[Floats]:
+def _block(stage: _Stage, outfits: Outfits, block: slice) -> list[Floats]:
     at = _horse_index(outfits.horse[block])
     share = outfits.covered[block, None]
     cover = _cover(stage, outfits, block, at)
@@ -204,7 +190,7 @@ def _block(stage: _Stage, outfits: Outfits, block: slice, details: bool) -> list
     low = _balance(stage.still[at], (1.0 - COLD_EVAPORATION) * stage.heat[at], cold_w, cold_g) + stage.low_shift_c[at]
     high = np.maximum(low, _warm_end(stage, outfits, block, at, cover) + stage.high_shift_c[at])
     hay = (np.maximum(0.0, low - stage.air_c[at]) * cold_g).mean(-1) * stage.hay_kg_per_wm2[at]
-    return [hay, low, high, *(_details(stage, at, cover, share > 0) if details else ())]
+    return [hay, low, high, *_details(stage, at, cover, share > 0)]
 
 
 def _horse_index(horse: Ints) -> slice | Ints:

@@ -11,8 +11,8 @@ from datetime import UTC, datetime, timedelta
 import numpy as np
 import numpy.typing as npt
 
-from barnrugs.matching import balance, heat, loop
-from barnrugs.matching.herd import Case, pack
+from barnrugs.matching import heat, loop
+from barnrugs.matching.herd import Case
 from barnrugs.matching.horse import Horse
 from barnrugs.matching.outfit import Blanket, Outfit
 from barnrugs.matching.weather import Hour, Place, Stay
@@ -29,9 +29,9 @@ SEED = 20260110
 class HeatBench:
     """Seconds for every horse in every outfit in every hour. loop_s is scaled from a sample of `loop_cells` cells.
 
-    arrays_s: value objects to bands, packing included. plain_s: thirty multiply-adds in place over one array of that
-    shape. peak_bytes: most memory held at once by the array run. worst_c: largest difference of a bound between loop
-    and arrays.
+    arrays_s: value objects to comforts, as every page asks for them. plain_s: thirty multiply-adds in place over one
+    array of that shape. peak_bytes: most memory held at once by the array run. worst_c: largest difference of a bound
+    between loop and arrays.
     """
 
     cells: int
@@ -56,7 +56,7 @@ def heat_bench(clock: Clock, *, horses: int = HORSES, outfits: int = OUTFITS, ho
     cases = invented_cases(horses, outfits, hours)
     sample = [(horse, stay, worn[::7]) for horse, stay, worn in cases[:: max(1, horses // 8)]]
     cells, loop_cells = horses * outfits * hours, sum(len(worn) for _, _, worn in sample) * hours
-    arrays_s = _best_of_three(clock, lambda: balance.bands(pack(cases)))
+    arrays_s = _best_of_three(clock, lambda: heat.comfort_herd(cases))
     loop_s = _best_of_three(clock, lambda: [loop.answers(*case) for case in sample])
     plain_s = _best_of_three(clock, lambda: plain_pass(np.ones((horses, outfits, hours))))
     return HeatBench(
@@ -65,7 +65,7 @@ def heat_bench(clock: Clock, *, horses: int = HORSES, outfits: int = OUTFITS, ho
         arrays_s=arrays_s,
         loop_s=loop_s * cells / loop_cells,
         plain_s=plain_s,
-        peak_bytes=_peak_bytes(lambda: balance.bands(pack(cases))),
+        peak_bytes=_peak_bytes(lambda: heat.comfort_herd(cases)),
         worst_c=_worst_c(sample),
     )
 

@@ -10,7 +10,7 @@ from itertools import pairwise
 import numpy as np
 import numpy.typing as npt
 
-from barnrugs.matching.balance import FullBands, full_bands
+from barnrugs.matching.balance import Bands, bands
 from barnrugs.matching.body import layers_dry_m2kw
 from barnrugs.matching.herd import Case, Herd, pack
 from barnrugs.matching.horse import Horse
@@ -59,11 +59,11 @@ def comfort_herd(cases: Sequence[Case]) -> list[Comfort]:
     found: dict[int, Comfort] = {}
     for indices in by_length.values():
         herd = pack([cases[index] for index in indices])
-        found.update(zip(indices, _split(herd, full_bands(herd)), strict=True))
+        found.update(zip(indices, _split(herd, bands(herd)), strict=True))
     return [found[index] for index in range(len(cases))]
 
 
-def _split(herd: Herd, found: FullBands) -> Iterator[Comfort]:
+def _split(herd: Herd, found: Bands) -> Iterator[Comfort]:
     """One Comfort for each horse."""
     tog = np.where(herd.outfits.covered > 0, layers_dry_m2kw(herd.outfits.fill_g) / M2KW_PER_TOG, 0.0)
     ends = np.searchsorted(herd.outfits.horse, np.arange(len(herd.horses.mass_kg) + 1))

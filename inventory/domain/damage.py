@@ -5,10 +5,12 @@ from typing import Final
 from django.db import transaction
 from django.utils.translation import gettext as _
 
+from barnrugs.barns import journal
 from barnrugs.barns.domain.refusal import Refused
 from barnrugs.barns.journal import Actor
 from horses.models import Horse
 from inventory.domain import care_checks as checks
+from inventory.domain import fit
 from inventory.domain.care import Details, open_job, take
 from inventory.enums import CareKind, CareWord, DamagedPart, Fit
 from inventory.images import Shrunk
@@ -69,5 +71,8 @@ def _open(blanket: Blanket, part: DamagedPart, horse: Horse | None, actor: Actor
 def _note_rub(blanket: Blanket, horse: Horse, actor: Actor) -> None:
     """A rub is a matter of fit too: the matching cautions until the note is closed."""
     note = {"barn": blanket.barn, "blanket": blanket, "horse": horse, "fit": Fit.RUBS, "closed_on": None}
-    if not FitNote.objects.filter(**note).exists():
-        FitNote.objects.create(**note, on=checks.day(actor))
+    if FitNote.objects.filter(**note).exists():
+        return
+    noted = FitNote.objects.create(**note, on=checks.day(actor))
+    after = {"fit": noted.fit, "on": noted.on, "what": fit.in_words(noted)}
+    journal.write(actor, "fit_noted", about=[blanket, horse], after=after)

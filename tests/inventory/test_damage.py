@@ -87,6 +87,7 @@ def test_a_rub_is_a_matter_of_fit_too_noted_once(cast: Cast, staff: Actor) -> No
         damage.report(cast.worn, part=DamagedPart.RUB, usable=True, actor=staff)
     rubs = FitNote.objects.filter(fit=Fit.RUBS)
     assert list(rubs.values_list("blanket", "horse", "on")) == [(cast.worn.pk, cast.owners_horse.pk, date(2026, 1, 14))]
+    assert JournalEntry.objects.filter(action="fit_noted").count() == 1
 
 
 def test_a_rub_needs_a_horse(cast: Cast, staff: Actor) -> None:

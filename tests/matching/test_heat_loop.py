@@ -8,7 +8,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from barnrugs.matching import balance, bench, heat, loop
-from barnrugs.matching.herd import pack
 from tests.matching.examples import examples
 from tests.matching.strategies import horses, outfits, stays_of_any_weather
 
@@ -43,12 +42,6 @@ def test_blocks_do_not_show(monkeypatch):
     for one, other in itertools.pairwise(found):
         for mine, theirs in zip(one, other, strict=True):
             assert all(map(np.array_equal, mine, theirs))
-
-
-def test_bands_alone_are_those_of_comfort():
-    cases = bench.invented_cases(3, 12, 6)
-    low_c = np.concatenate([each.low_c for each in heat.comfort_herd(cases)])
-    assert np.array_equal(balance.bands(pack(cases)).low_c, low_c)
 
 
 def test_the_bench_measures_what_it_says():

@@ -3,7 +3,7 @@
 import time
 from typing import Any
 
-from django.core.management.base import BaseCommand
+from django.core.management.base import BaseCommand, CommandError
 from django.db import connection
 
 from barnrugs.matching.bench import heat_bench
@@ -17,6 +17,15 @@ class Command(BaseCommand):
 
     def handle(self, *args: Any, **options: Any) -> None:
         heat = heat_bench(time.perf_counter)
+        missed = [
+            what
+            for what, holds in {
+                f"at least {AT_LEAST_LOOP} times faster than a plain loop": heat.faster_than_loop >= AT_LEAST_LOOP,
+                f"under {AT_MOST_BYTES / 1e6:.0f} MB": heat.peak_bytes < AT_MOST_BYTES,
+                f"at most {AT_MOST_PLAIN} times thirty multiply-adds": heat.times_plain <= AT_MOST_PLAIN,
+            }.items()
+            if not holds
+        ]
         self.stdout.write(f"(a) heat balance, {heat.cells:,} cells: {heat.arrays_s:.2f} s")
         self._row("    faster than a plain loop", heat.faster_than_loop, f"at least {AT_LEAST_LOOP}")
         self._row("    peak memory, MB", heat.peak_bytes / 1e6, f"under {AT_MOST_BYTES / 1e6:.0f}")
@@ -33,6 +42,8 @@ class Command(BaseCommand):
                 self._row("    times a bare page", page.times_bare, "reported")
         finally:
             connection.creation.destroy_test_db(name, verbosity=0)
+        if missed:
+            raise CommandError(f"Not met: {'; '.join(missed)}.")
 
     def _row(self, what: str, value: float, bound: str) -> None:
         self.stdout.write(f"{what:<44} {value:>10.3g}   ({bound})")
