@@ -11,7 +11,7 @@ from inventory.enums import Cut, Front, Keeping, Kind, Lining, Neck, Surcingles,
 
 
 class Blanket(BarnOwned):
-    """One blanket and its particulars. Where it is, wet, clean and sound are never stored: see queries/condition.py."""
+    """One blanket and its particulars. Where it is, wet, clean and sound are never stored: see queries/blankets.py."""
 
     tag = models.CharField(max_length=5)
     owner = models.ForeignKey(

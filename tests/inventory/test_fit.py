@@ -196,7 +196,7 @@ class TestTheHorsesPage:
         client = sign_in(cast.manager)
         url = reverse("horse", args=[cast.barn.slug, cast.owners_horse.pk])
         for _run in range(2):
-            with django_assert_num_queries(36):
+            with django_assert_num_queries(37):
                 client.get(url)
             for blanket in make.BlanketFactory.create_batch(3, barn=cast.barn, usual_horse=cast.owners_horse):
                 note_on = {"horse": cast.owners_horse, "fit": Fit.FITS, "on": DAY, "actor": act(cast.staff)}
