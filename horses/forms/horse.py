@@ -281,7 +281,9 @@ class PresenceForm(OnceForm):
 class PlaceForm(OnceForm):
     """A place in the walking order: up, down, or a number."""
 
-    to = forms.IntegerField(label=gettext_lazy("Place"), min_value=1, max_value=9999)
+    to = forms.IntegerField(
+        label=gettext_lazy("Place"), min_value=1, max_value=9999, help_text=gettext_lazy("1 is led out first.")
+    )
 
 
 class FilterForm(Form):

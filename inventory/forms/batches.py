@@ -34,7 +34,11 @@ class BatchForm(OnceForm):
 
 
 class HandOverForm(OnceForm):
-    due_on = DayField(label=gettext_lazy("Due back"), required=False)
+    due_on = DayField(
+        label=gettext_lazy("Due back"),
+        required=False,
+        help_text=gettext_lazy("A week is usual, two when they are busy."),
+    )
 
 
 class LineForm(OnceForm):
@@ -42,7 +46,9 @@ class LineForm(OnceForm):
 
     outcome = forms.ChoiceField(choices=CheckOutcome.choices)
     part = damaged_part_field()
-    cost = MoneyField(label=gettext_lazy("Cost"))
+    cost = MoneyField(
+        label=gettext_lazy("Cost"), help_text=gettext_lazy("As on the bill; empty if nothing was charged.")
+    )
     approved_by = approved_by_field()
     note = note_field()
 

@@ -58,7 +58,12 @@ def offer(form: forms.Form, name: str, choices: "QuerySet[Any]") -> None:
 
 
 def note_field() -> forms.CharField:
-    return forms.CharField(label=gettext_lazy("Note"), required=False, max_length=300)
+    return forms.CharField(
+        label=gettext_lazy("Note"),
+        required=False,
+        max_length=300,
+        help_text=gettext_lazy("In a few words; it stays in the log."),
+    )
 
 
 def damaged_part_field() -> forms.ChoiceField:
@@ -209,7 +214,10 @@ class ManyForm(OnceForm):
     )
     jobs = forms.ModelMultipleChoiceField(queryset=CareJob.objects.none(), required=False)
     blankets = forms.ModelMultipleChoiceField(queryset=Blanket.objects.none(), required=False)
-    limit = MoneyField(label=gettext_lazy("Ask above"))
+    limit = MoneyField(
+        label=gettext_lazy("Ask above"),
+        help_text=gettext_lazy("They may go ahead up to this sum. Empty: ask before any work that costs."),
+    )
 
     def __init__(self, *args: Any, person: Person, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -235,7 +243,10 @@ class CareRulesForm(SeenForm):
         help_text=gettext_lazy("After so many reported leaks it is due, however new it is."),
     )
     days_to_decide = forms.IntegerField(
-        label=gettext_lazy("Days until a waiting decision is overdue"), min_value=1, max_value=90
+        label=gettext_lazy("Days until a waiting decision is overdue"),
+        min_value=1,
+        max_value=90,
+        help_text=gettext_lazy("Counted from the report; then the managers get a letter."),
     )
     replace_share = forms.IntegerField(
         label=gettext_lazy("Repair or replace: per cent of the price"),
@@ -243,7 +254,12 @@ class CareRulesForm(SeenForm):
         max_value=500,
         help_text=gettext_lazy("From this share of its price on, the queues ask whether to replace a blanket."),
     )
-    season_month = forms.IntegerField(label=gettext_lazy("Month in which the season begins"), min_value=1, max_value=12)
+    season_month = forms.IntegerField(
+        label=gettext_lazy("Month in which the season begins"),
+        min_value=1,
+        max_value=12,
+        help_text=gettext_lazy("1 to 12. What was worn since its first day counts as worn this season."),
+    )
 
     def after_refusal(self) -> Self:
         """Rules that were the defaults until now have no record of their own to compare with."""

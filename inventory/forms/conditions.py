@@ -18,13 +18,14 @@ STRONGEST_MS = 30.0
 
 WEATHER = (("file", _("The weather file's hours")), ("own", _("What I enter")))
 WINDS = (("calm", _("Calm")), ("breezy", _("Breezy")), ("windy", _("Windy")), ("gale", _("Gale")))
+AIR_HELP = _("In the open, as the forecast says for that time.")
 FALLING = (("dry", _("Dry")), ("rain", _("Rain")), ("snow", _("Snow")))
 PLACES = (("schedule", _("As its turnout goes")), ("turnout", _("Turnout")), ("stall", _("Stall")))
 
 
 class ConditionsForm(Form):
     weather = forms.ChoiceField(label=_("Weather"), choices=WEATHER, widget=forms.RadioSelect, required=False)
-    air = forms.FloatField(label=_("Air temperature"), required=False)
+    air = forms.FloatField(label=_("Air temperature"), required=False, help_text=AIR_HELP)
     wind = forms.ChoiceField(label=_("Wind"), choices=WINDS, widget=forms.RadioSelect, required=False)
     falling = forms.ChoiceField(label=_("Wet"), choices=FALLING, widget=forms.RadioSelect, required=False)
     place = forms.ChoiceField(label=_("Where"), choices=PLACES, widget=forms.RadioSelect, required=False)

@@ -27,7 +27,7 @@ class HandCheckForm(OnceForm):
         choices=list(FELT.items()), error_messages={"required": _("Say what your hand felt: tap one of the five.")}
     )
     shivers = forms.BooleanField(label=_("It shivers"), required=False)
-    note = forms.CharField(label=_("Note"), required=False, max_length=180)
+    note = forms.CharField(label=_("Note"), required=False, max_length=180, help_text=_("The next shift reads it."))
 
     @property
     def words(self) -> str:

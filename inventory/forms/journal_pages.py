@@ -14,8 +14,8 @@ class JournalForm(Form):
         required=False,
         choices=[("", gettext_lazy("Everything")), *((name, label) for name, (label, _acts) in SORTS_OF_ACTS.items())],
     )
-    since = DayField(label=gettext_lazy("From"), required=False)
-    until = DayField(label=gettext_lazy("To"), required=False)
+    since = DayField(label=gettext_lazy("From"), required=False, help_text=gettext_lazy("The first day shown."))
+    until = DayField(label=gettext_lazy("To"), required=False, help_text=gettext_lazy("The last day shown."))
     who = forms.ChoiceField(label=gettext_lazy("By whom"), required=False)
 
     def __init__(self, *args: object, barn: Barn, names_people: bool) -> None:

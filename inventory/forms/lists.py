@@ -14,7 +14,7 @@ from barnrugs.barns.models.barn import Units
 from barnrugs.matching import units
 from barnrugs.matching.words import PrecipKind
 from inventory.domain.advice import WIND_MS, Conditions
-from inventory.forms.conditions import FALLING, WINDS, air_c
+from inventory.forms.conditions import AIR_HELP, FALLING, WINDS, air_c
 from inventory.forms.drying import CameOffForm
 from inventory.models import Blanket, ListLine
 
@@ -59,7 +59,9 @@ class WhyForm(OnceForm):
     """A reason picked, or typed, or both."""
 
     reason = forms.ChoiceField(label=_("Why"), widget=forms.RadioSelect, required=False)
-    more = forms.CharField(label=_("In your own words"), required=False, max_length=100)
+    more = forms.CharField(
+        label=_("In your own words"), required=False, max_length=100, help_text=_("Where none of these says it.")
+    )
     known: Sequence[str] = ()
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -158,7 +160,7 @@ class NoteForm(OnceForm):
 class ListWeatherForm(OnceForm):
     """The conditions until what is put on comes off again. Empty air: the file's hours, or those entered before."""
 
-    air = forms.FloatField(required=False)
+    air = forms.FloatField(required=False, help_text=AIR_HELP)
     wind = forms.ChoiceField(label=_("Wind"), choices=WINDS, widget=forms.RadioSelect, initial="calm", required=False)
     falling = forms.ChoiceField(
         label=_("Wet"), choices=FALLING, widget=forms.RadioSelect, initial="dry", required=False

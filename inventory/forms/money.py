@@ -24,7 +24,9 @@ class FeeRuleForm(OnceForm):
         label=gettext_lazy("A month for each horse"),
         help_text=gettext_lazy("Zero or empty if nothing is due by the month."),
     )
-    per_change = MoneyField(label=gettext_lazy("For each change"))
+    per_change = MoneyField(
+        label=gettext_lazy("For each change"), help_text=gettext_lazy("For each one above those included.")
+    )
     included = forms.IntegerField(
         label=gettext_lazy("Changes included for each horse and day"),
         min_value=0,

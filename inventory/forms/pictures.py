@@ -39,7 +39,13 @@ class PictureForm(OnceForm):
 class PictureMayFail(OnceForm):
     """The record is saved even if its picture cannot be kept; why it cannot is said beside."""
 
-    picture = forms.FileField(label=_("Picture"), required=False, allow_empty_file=True, widget=PictureInput)
+    picture = forms.FileField(
+        label=_("Picture"),
+        required=False,
+        allow_empty_file=True,
+        widget=PictureInput,
+        help_text=_("The rest is saved even if its picture fails."),
+    )
     picture_fault = ""
 
     def clean_picture(self) -> images.Shrunk | None:

@@ -21,7 +21,12 @@ ACTS = (
 
 class SeasonForm(OnceForm):
     act = forms.ChoiceField(choices=ACTS)
-    place = forms.CharField(label=gettext_lazy("Where it is stored"), required=False, max_length=60)
+    place = forms.CharField(
+        label=gettext_lazy("Where it is stored"),
+        required=False,
+        max_length=60,
+        help_text=gettext_lazy("So that it is found in autumn."),
+    )
     blankets = forms.ModelMultipleChoiceField(
         queryset=Blanket.objects.none(),
         error_messages={"required": gettext_lazy("Tick at least one line first.")},

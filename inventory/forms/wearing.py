@@ -20,7 +20,7 @@ class WearForm(CameOffForm):
         help_text=_("Tags, the one next to the coat first, a space between. Empty: nothing on."),
     )
     neck = forms.BooleanField(label=_("Neck on"), required=False)
-    why = forms.CharField(label=_("Why"), required=False, max_length=200)
+    why = forms.CharField(label=_("Why"), required=False, max_length=200, help_text=_("For the journal, if you like."))
     back = forms.CharField(widget=forms.HiddenInput, required=False, max_length=300)
 
     def __init__(self, data: Any, *, person: Person) -> None:
@@ -41,7 +41,7 @@ class WearForm(CameOffForm):
 
 
 class OffForm(CameOffForm):
-    why = forms.CharField(label=_("Why"), required=False, max_length=200)
+    why = forms.CharField(label=_("Why"), required=False, max_length=200, help_text=_("For the journal, if you like."))
     back = forms.CharField(widget=forms.HiddenInput, required=False, max_length=300)
 
 

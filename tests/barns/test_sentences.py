@@ -104,6 +104,23 @@ def test_no_form_speaks_in_the_frameworks_words(form: type[forms.BaseForm]) -> N
     assert {name: said for name, field in fields.items() if (said := of_the_framework(field))} == {}
 
 
+CHOSEN = (forms.RadioSelect, forms.Select, forms.CheckboxInput, forms.CheckboxSelectMultiple)
+
+
+@pytest.mark.parametrize("form", all_forms(), ids=lambda form: form.__qualname__)
+def test_what_is_typed_or_sent_along_has_its_sentence_of_help(form: type[forms.BaseForm]) -> None:
+    """What is chosen among words shown explains itself; what a phone sends nobody sees."""
+    if form.__module__ == "inventory.forms.sending":
+        return
+    fields = getattr(form, "base_fields", {})
+    typed = {name: one for name, one in fields.items() if not (one.widget.is_hidden or isinstance(one.widget, CHOSEN))}
+    assert [name for name, one in typed.items() if not one.help_text and name not in GIVEN_LATER] == []
+
+
+GIVEN_LATER = {"tolerance", "wind_figure"}
+"""Their help names the barn's unit, so the form gives it when it is made."""
+
+
 def test_the_probe_finds_what_it_looks_for() -> None:
     said = of_the_framework(forms.IntegerField(min_value=0, max_value=72), forms.Form)
     assert {sentence for _value, sentence in said} >= {

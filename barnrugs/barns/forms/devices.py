@@ -70,7 +70,7 @@ class WhoForm(Form):
         widget=forms.RadioSelect,
         error_messages={"required": gettext_lazy("Choose your name.")},
     )
-    pin = figures(gettext_lazy("Your PIN"))
+    pin = figures(gettext_lazy("Your PIN"), gettext_lazy("The figures that you chose for this phone."))
 
     def __init__(self, *args: Any, people: list[tuple[str, str]], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
