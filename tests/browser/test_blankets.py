@@ -103,7 +103,7 @@ def answers(stable: Cast) -> Cast:
 
 
 def first_page(page: Page) -> None:
-    page.goto("/barns/home/tonight/")
+    page.goto("/barns/home/")
 
 
 def tap(page: Page, name: str) -> None:

@@ -66,7 +66,8 @@ def test_narrow_screen_and_large_text(open_tab: Callable[..., Page], cast: Cast,
 def test_how_a_blanket_fits_is_two_taps_from_the_horses(phone: Page, cast: Cast, enter):
     """Question 22 of the practice: does it fit, any rubs, which size next."""
     enter(phone, cast.manager)
-    phone.goto("/barns/home/horses/")
+    phone.goto("/barns/home/")
+    phone.get_by_role("link", name="Horses", exact=True).click()
     phone.get_by_role("link", name="Bramble").click()
     blankets = phone.locator("#blankets")
     expect(blankets).to_contain_text("tried on: fits")
