@@ -34,7 +34,10 @@ class LastChange:
 
 
 def of(horse: Horse, now: datetime) -> LastChange | None:
-    """None where nothing was changed of late, or where it stands on a list, which takes back its own."""
+    """None where nothing was changed of late, or where it stands on a list, which takes back its own.
+
+    Nor where what came off has no layer to go back to.
+    """
     worn = Wearing.objects.filter(horse=horse)
     ends = worn.aggregate(on=Max("on_at"), off=Max("off_at"))
     at = max((moment for moment in ends.values() if moment), default=None)
@@ -45,7 +48,8 @@ def of(horse: Horse, now: datetime) -> LastChange | None:
     on = tuple(one for one in known if one.on_at == at and one.off_at is None)
     off = tuple(one for one in known if one.off_at == at)
     by = on[0].on_by if on else off[0].off_by
-    return LastChange(horse, at, by, on, off) if by else None
+    over = worn.filter(off_at=None, layer__in=[one.layer for one in off]).exclude(on_at=at)
+    return LastChange(horse, at, by, on, off) if by and not over.exists() else None
 
 
 def of_blanket(blanket: Blanket, now: datetime) -> LastChange | None:
