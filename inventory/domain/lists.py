@@ -17,7 +17,7 @@ from barnrugs.barns.domain.refusal import Refused
 from barnrugs.barns.journal import Actor
 from barnrugs.barns.models import Barn, JournalEntry
 from barnrugs.barns.models.barn import HouseModel, Session
-from barnrugs.matching import share
+from barnrugs.matching import choose, share
 from barnrugs.matching.judge import JudgedOutfit
 from barnrugs.matching.reasons import TOO_WARM, Reason
 from barnrugs.matching.weather import Hour
@@ -269,14 +269,14 @@ def _line(
 ) -> ListLine:
     given = line.given
     tags_from, neck_from = expected.get(line.horse.pk) or _worn(line.subject.wears)
-    return ListLine(
+    made_line = ListLine(
         barn=made.barn,
         change_list=made,
         horse=line.horse,
         order=number,
         tags_from=tags_from,
         neck_from=neck_from,
-        tags_to=list(given.tags if given else line.on_now),
+        tags_to=list(given.tags) if given else [],
         neck=given.neck if given else False,
         decided_by=line.decision.by if line.decision else DecidedBy.COMPUTED,
         verdict=given.verdict.value if given else "",
@@ -284,6 +284,27 @@ def _line(
         contradiction=_against(line),
         take_off_at=_take_off_at(line, taken, slot),
     )
+    if stays(made_line):
+        made_line.tags_to, made_line.neck = _worn(line.subject.wears)
+    return made_line
+
+
+def stays(line: ListLine) -> bool:
+    """Whether the line changes nothing: without advice, or where the horse is kept in because nothing here may be worn.
+
+    What it has on when somebody taps Done stays on, whatever the line was made from; and nobody does it unseen.
+    """
+    return not line.verdict or keeps_in(line)
+
+
+def keeps_in(line: ListLine) -> bool:
+    """Whether it is kept in for want of a blanket; where a keeper's "nothing on" is obeyed, that is the answer."""
+    obeyed = line.decided_by != DecidedBy.COMPUTED and not _could_not_be_carried_out(line)
+    return not obeyed and any(reason.get("code") in choose.KEEP_IN for reason in line.reasons)
+
+
+def _could_not_be_carried_out(line: ListLine) -> bool:
+    return any(one["kind"] in {Against.REFUSED, Against.NOT_HERE} for one in line.contradiction)
 
 
 def _reasons(line: Line) -> list[dict[str, Any]]:
@@ -385,7 +406,7 @@ def mark_done(
 ) -> ListLine:
     """The horse now wears what the list said. shown: what that was to whoever tapped, by `as_shown`, where it is known.
 
-    Refused where the line says something else by now.
+    Where the line changes nothing, what is on stays on. Refused where the line says something else by now.
     """
     line = _open(line)
     if shown and shown != as_shown(line):
@@ -393,7 +414,19 @@ def mark_done(
             _("The list was advised again meanwhile and says something else for %(horse)s now: look again.")
             % {"horse": line.horse}
         )
+    if stays(line):
+        return _close(line, LineOutcome.DONE, [worn.blanket.tag for worn in _note_worn(line)], "", actor)
     return _change(line, _blankets(line.barn, line.tags_to), actor, neck_on=line.neck, fate=fate)
+
+
+def after_done(line: ListLine, on_now: Sequence[str]) -> list[str]:
+    """What the horse wears once the line is done. on_now: what it has on."""
+    return list(on_now if stays(line) else line.tags_to)
+
+
+def refuse_done_unplaced(line: ListLine, *, place: str = "") -> None:
+    """As `refuse_unplaced`, of what Done takes off."""
+    refuse_unplaced(line, staying=after_done(line, _on_now(line)), place=place)
 
 
 def refuse_unplaced(line: ListLine, *, staying: Collection[str], place: str = "") -> None:
@@ -491,7 +524,7 @@ def refuse_otherwise(line: ListLine, actor: Actor) -> None:
 
 def who_may_differ(line: ListLine) -> Override:
     """Who may do otherwise than the line says. Where its decision could not be carried out, whoever is there."""
-    if any(one["kind"] in {Against.REFUSED, Against.NOT_HERE} for one in line.contradiction):
+    if _could_not_be_carried_out(line):
         return Override.STAFF
     if line.decided_by == DecidedBy.VET:
         return Override.MANAGER
@@ -541,14 +574,16 @@ def mark_rest_done(
     """All of these lines that are still open are done; shown: what each said to whoever tapped.
 
     Returns those done, and those that could not be, with why. Where something soaked comes off somebody has to say
-    where it hangs, so such a line stays open.
+    where it hangs, and where the line changes nothing somebody has to look at the horse, so such a line stays open.
     """
     done: list[ListLine] = []
     left: list[tuple[ListLine, str]] = []
     for line in queries.lines(change_list).filter(pk__in=shown, outcome=""):
         try:
             with transaction.atomic():
-                refuse_unplaced(line, staying=line.tags_to)
+                if stays(line):
+                    raise Refused(_("Look at it yourself, and note it by itself."))
+                refuse_done_unplaced(line)
                 done.append(mark_done(line, actor=actor, shown=shown[line.pk]))
         except Refused as refused:
             left.append((line, refused.sentence))

@@ -33,7 +33,6 @@ from inventory.queries import blankets, hand_checks, wearings
 from inventory.views import answers
 from inventory.views.decisions import DECIDES, against
 
-KEEP_IN = frozenset({Code.KEEP_IN, Code.KEEP_IN_NONE_HERE})
 OUTCOMES = {
     LineOutcome.DONE: gettext_lazy("Done"),
     LineOutcome.OTHER: gettext_lazy("Something else done"),
@@ -75,7 +74,7 @@ class ComesOff:
 class Row:
     """tags: of the answer, after the title. goes: where the horse is in the list's hours. order: it is to be cooled out
     before all else. blocked: why Done cannot be, and what to do. short: others have what it lacks; short_of: which, for
-    those who may know. nobody_off: it gets too warm and no later list takes it off. keeper: what a keeper's chart or
+    those who may know. stays: Done changes nothing, what it has on stays on. nobody_off: it gets too warm and no later list takes it off. keeper: what a keeper's chart or
     note says in words. brief: for paper. early_h: of a list ahead, hours until its time, else 0. not_yet: of a list
     ahead, what goes on is not to be had now. soaked_off: what to do about what comes off soaked.
     """
@@ -85,6 +84,7 @@ class Row:
     tags: str
     goes: str
     keeps: bool
+    stays: bool
     order: bool
     blocked: str
     short: bool
@@ -130,8 +130,8 @@ class Row:
 
     @property
     def is_one_tap(self) -> bool:
-        """Whether Done of it asks nothing more: nothing bars it, and nothing that comes off needs a place."""
-        return self.is_open and not (self.blocked or self.not_yet or self.soaked_off)
+        """Whether Done of it asks nothing more: nothing bars it, nothing that comes off needs a place, no look is due."""
+        return self.is_open and not (self.blocked or self.not_yet or self.soaked_off or self.stays)
 
     @property
     def picture(self) -> Piece | None:
@@ -215,7 +215,9 @@ def rows(lines: Sequence[ListLine], around: Surroundings) -> list[Row]:
 def row(line: ListLine, around: Surroundings, refused: str = "") -> Row:
     worn = around.worn.get(line.horse_id, ())
     on_now = tuple(wearing.blanket.tag for wearing in worn)
-    keeps = line.tags_to == list(on_now) and line.neck == any(wearing.neck_on for wearing in worn)
+    stays = not line.outcome and lists.stays(line)
+    to = list(on_now) if stays else line.tags_to
+    keeps = stays or (to == list(on_now) and line.neck == any(wearing.neck_on for wearing in worn))
     grave = tuple(_warnings(line, around))
     objections = tuple(objection(one, line, around.voice) for one in line.contradiction)
     by = str(DECIDES[DecidedBy(line.decided_by)])
@@ -225,15 +227,16 @@ def row(line: ListLine, around: Surroundings, refused: str = "") -> Row:
     note = line.horse.vet_note if answers.vet_holds(line.horse, around.barn, around.now) else ""
     stay = around.stays.get(line.horse_id)
     order = is_order(line)
-    off = tuple(_off(wearing, around) for wearing in worn if wearing.blanket.tag not in line.tags_to)
+    off = tuple(_off(wearing, around) for wearing in worn if wearing.blanket.tag not in to)
     soaked = () if line.outcome else tuple(one for one in on_now if _is_soaked(one, around))
     verdict, verdict_word = _verdict(line, on_now, around)
     return Row(
         line=line,
-        title=_title(line, off, around, keeps=keeps, neck_only=line.tags_to == list(on_now)),
-        tags=" + ".join(line.tags_to) if line.verdict else "",
+        title=_title(line, off, around, keeps=keeps, neck_only=to == list(on_now)),
+        tags="" if stays else " + ".join(line.tags_to),
         goes=_goes(line, stay, around.barn),
         keeps=keeps,
+        stays=stays,
         order=order,
         verdict=verdict,
         verdict_word=verdict_word,
@@ -242,10 +245,10 @@ def row(line: ListLine, around: Surroundings, refused: str = "") -> Row:
         short_of=next(
             (answers.short_words(one["short"], around.voice, brief=True) for one in told if "short" in one), ""
         ),
-        pieces=tuple(_piece(tag, tag in on_now, line, around) for tag in line.tags_to),
+        pieces=tuple(_piece(tag, tag in on_now, line, around) for tag in to),
         on_now=on_now,
         off=off,
-        in_all=_in_all(line, around),
+        in_all=_in_all(to, around),
         stay=stay,
         decides=by,
         changed=() if line.outcome else tuple(_changed(line, worn, around)),
@@ -264,7 +267,7 @@ def row(line: ListLine, around: Surroundings, refused: str = "") -> Row:
         nobody_off=_nobody_off(line),
         early_h=round((line.change_list.due_at - around.now) / HOUR) if is_ahead(line, around.now) else 0,
         not_yet=_not_yet(line, on_now, around),
-        soaked_off=lists.soaked_off(line, worn, staying=line.tags_to),
+        soaked_off=lists.soaked_off(line, worn, staying=to),
         outcome=_outcome(line, around.barn),
         outcome_why=why_in_words(line.why) if line.why else "",
         shown=lists.as_shown(line),
@@ -445,8 +448,8 @@ def _title(
         tags = " + ".join(one.tag for one in off)
         off_with = _("Take off %(tags)s, cool the horse out and dry it first") % {"tags": tags}
         return off_with if off else _("Cool it out and dry it before anything goes on")
-    if any(reason.get("code") in KEEP_IN for reason in line.reasons):
-        return _("Keep it in")
+    if lists.keeps_in(line):
+        return _("Keep it in; what it has on stays on") if around.worn.get(line.horse_id) else _("Keep it in")
     if not line.tags_to:
         return _take_off(off) if off else _("Stays bare")
     title = answers.named_outfit(line.tags_to, around.blankets, neck=line.neck)
@@ -471,9 +474,9 @@ def _take_off(off: Sequence[ComesOff]) -> str:
     return _("Take off %(tags)s") % {"tags": "; ".join(each)}
 
 
-def _in_all(line: ListLine, around: Surroundings) -> str:
+def _in_all(tags: Iterable[str], around: Surroundings) -> str:
     """How warm it is in all, where more than one layer is worn."""
-    layers = [around.blankets[tag] for tag in line.tags_to if tag in around.blankets]
+    layers = [around.blankets[tag] for tag in tags if tag in around.blankets]
     layers = [one for one in layers if one.kind != Kind.NECK_COVER]
     if not layers:
         return ""
@@ -522,7 +525,7 @@ def _drying_then(tag: str, line: ListLine, around: Surroundings) -> str:
 
 
 def _unusable(line: ListLine, on_now: Sequence[str], around: Surroundings) -> list[str]:
-    found = {tag: around.blankets.get(tag) for tag in line.tags_to}
+    found = {tag: around.blankets.get(tag) for tag in lists.after_done(line, on_now)}
     return [tag for tag, one in found.items() if one is None or not _still_good(one, tag in on_now, line, around)]
 
 
@@ -550,7 +553,8 @@ def _not_yet(line: ListLine, on_now: Sequence[str], around: Surroundings) -> boo
     """Whether a line of a list ahead gives what is still on another horse or drying: now it would be refused."""
     if line.outcome or not is_ahead(line, around.now):
         return False
-    given = [around.blankets[tag] for tag in line.tags_to if tag in around.blankets and tag not in on_now]
+    to = lists.after_done(line, on_now)
+    given = [around.blankets[tag] for tag in to if tag in around.blankets and tag not in on_now]
     return any(one.state != State.READY for one in given)
 
 

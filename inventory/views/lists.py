@@ -289,7 +289,7 @@ def line_done(request: HttpRequest, pk: int) -> HttpResponse:
     def call(found: ListLine, actor: Actor) -> ListLine:
         values = form.cleaned_data
         fate = wearing.Fate(wet=values["wet"], place=values["place"])
-        domain.refuse_unplaced(found, staying=found.tags_to, place=fate.place)
+        domain.refuse_done_unplaced(found, place=fate.place)
         return domain.mark_done(found, actor=actor, fate=fate, shown=values["shown"])
 
     return _tap(request, pk, form, call)
