@@ -297,6 +297,11 @@ def stays(line: ListLine) -> bool:
     return not line.verdict or keeps_in(line)
 
 
+def _refuse_unseen(line: ListLine) -> None:
+    if stays(line):
+        raise Refused(_("Look at it yourself, and note it by itself."))
+
+
 def keeps_in(line: ListLine) -> bool:
     """Whether it is kept in for want of a blanket; where a keeper's "nothing on" is obeyed, that is the answer."""
     obeyed = line.decided_by != DecidedBy.COMPUTED and not _could_not_be_carried_out(line)
@@ -581,8 +586,7 @@ def mark_rest_done(
     for line in queries.lines(change_list).filter(pk__in=shown, outcome=""):
         try:
             with transaction.atomic():
-                if stays(line):
-                    raise Refused(_("Look at it yourself, and note it by itself."))
+                _refuse_unseen(line)
                 refuse_done_unplaced(line)
                 done.append(mark_done(line, actor=actor, shown=shown[line.pk]))
         except Refused as refused:

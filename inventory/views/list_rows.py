@@ -72,11 +72,12 @@ class ComesOff:
 
 @dataclass(frozen=True)
 class Row:
-    """tags: of the answer, after the title. goes: where the horse is in the list's hours. order: it is to be cooled out
-    before all else. blocked: why Done cannot be, and what to do. short: others have what it lacks; short_of: which, for
-    those who may know. stays: Done changes nothing, what it has on stays on. nobody_off: it gets too warm and no later list takes it off. keeper: what a keeper's chart or
-    note says in words. brief: for paper. early_h: of a list ahead, hours until its time, else 0. not_yet: of a list
-    ahead, what goes on is not to be had now. soaked_off: what to do about what comes off soaked.
+    """tags: of the answer, after the title. goes: where the horse is in the list's hours. order: it is to be
+    cooled out before all else. blocked: why Done cannot be, and what to do. short: others have what it lacks;
+    short_of: which, for those who may know. stays: Done changes nothing, what it has on stays on. nobody_off: it
+    gets too warm and no later list takes it off. keeper: what a keeper's chart or note says in words. brief: for
+    paper. early_h: of a list ahead, hours until its time, else 0. not_yet: of a list ahead, what goes on is not
+    to be had now. soaked_off: what to do about what comes off soaked.
     """
 
     line: ListLine
@@ -130,7 +131,7 @@ class Row:
 
     @property
     def is_one_tap(self) -> bool:
-        """Whether Done of it asks nothing more: nothing bars it, nothing that comes off needs a place, no look is due."""
+        """Whether Done of it asks nothing more: nothing bars it, what comes off needs no place, no look is due."""
         return self.is_open and not (self.blocked or self.not_yet or self.soaked_off or self.stays)
 
     @property
