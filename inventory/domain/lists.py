@@ -9,14 +9,13 @@ from django.db import transaction
 from django.db.models import Count, Max
 from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy
 
 from barnrugs.barns import journal
 from barnrugs.barns.domain.constraints import refusing
 from barnrugs.barns.domain.refusal import Refused
 from barnrugs.barns.journal import Actor
 from barnrugs.barns.models import Barn, JournalEntry
-from barnrugs.barns.models.barn import HouseModel, Session
+from barnrugs.barns.models.barn import Session
 from barnrugs.matching import choose, share
 from barnrugs.matching.judge import JudgedOutfit
 from barnrugs.matching.reasons import TOO_WARM, Reason
@@ -26,7 +25,7 @@ from barnrugs.weather.spell import WeatherGap
 from horses.models import Horse
 from inventory.domain import advice, sessions, snapshot, wearing
 from inventory.domain.advice import Line, Weather
-from inventory.domain.precedence import Against
+from inventory.domain.otherwise import DIFFER, NOT_TO_BE_DONE, may_differ
 from inventory.domain.sessions import Slot
 from inventory.domain.snapshot import Snapshot, Subject
 from inventory.enums import DecidedBy, LineOutcome, Override
@@ -309,7 +308,11 @@ def keeps_in(line: ListLine) -> bool:
 
 
 def _could_not_be_carried_out(line: ListLine) -> bool:
-    return any(one["kind"] in {Against.REFUSED, Against.NOT_HERE} for one in line.contradiction)
+    return bool(NOT_TO_BE_DONE & set(_against_it(line)))
+
+
+def _against_it(line: ListLine) -> list[str]:
+    return [one["kind"] for one in line.contradiction]
 
 
 def _reasons(line: Line) -> list[dict[str, Any]]:
@@ -528,32 +531,13 @@ def refuse_otherwise(line: ListLine, actor: Actor) -> None:
 
 
 def who_may_differ(line: ListLine) -> Override:
-    """Who may do otherwise than the line says. Where its decision could not be carried out, whoever is there."""
-    if _could_not_be_carried_out(line):
-        return Override.STAFF
-    if line.decided_by == DecidedBy.VET:
-        return Override.MANAGER
-    if line.decided_by == DecidedBy.COMPUTED:
-        return Override.STAFF
-    theirs = line.decided_by == DecidedBy.OWNER
-    charts = Chart.objects.filter(barn=line.barn, horse=line.horse if theirs else None, until=None)
-    chart = charts.first()
-    allowed = Override(chart.override) if chart else Override.STAFF
-    if theirs and line.barn.house_model == HouseModel.CHARTS_OBEYED and allowed == Override.STAFF:
-        return Override.MANAGER
-    return allowed
-
-
-DIFFER = {
-    Override.MANAGER: gettext_lazy(
-        "%(who)s decides here, and only the manager may do otherwise. "
-        "Ask the manager, or note that it was not done and why."
-    ),
-    Override.NOBODY: gettext_lazy(
-        "%(who)s decides here, and nobody may do otherwise. Note that it was not done and why; "
-        "where the horse would suffer, call the manager."
-    ),
-}
+    """Who may do otherwise than the line says."""
+    of = {DecidedBy.OWNER: line.horse, DecidedBy.HOUSE: None}
+    override = None
+    if line.decided_by in of:
+        charts = Chart.objects.filter(barn=line.barn, horse=of[DecidedBy(line.decided_by)], until=None)
+        override = charts.values_list("override", flat=True).first()
+    return may_differ(line.decided_by, override or Override.STAFF, line.barn.house_model, _against_it(line))
 
 
 def _change(

@@ -1,0 +1,39 @@
+"""Who may do otherwise than what is decided for a horse: one rule for lists, for direct changes and for the pages."""
+
+from collections.abc import Collection
+
+from django.utils.translation import gettext_lazy
+
+from barnrugs.barns.models.barn import HouseModel
+from inventory.domain.precedence import Against
+from inventory.enums import DecidedBy, Override
+
+NOT_TO_BE_DONE = frozenset({Against.REFUSED, Against.NOT_HERE})
+"""What speaks so against a decision that it was not followed."""
+
+
+def may_differ(by: str, override: str, house_model: str, against: Collection[str] = ()) -> Override:
+    """by: who decides. override: what the deciding chart says of it. against: what speaks against the decision.
+
+    Where the decision could not be carried out, whoever is there may. Where the house has staff follow the owner's
+    rule, staff may not adjust it, whatever the chart says.
+    """
+    if NOT_TO_BE_DONE & set(against) or by == DecidedBy.COMPUTED:
+        return Override.STAFF
+    if by == DecidedBy.VET:
+        return Override.MANAGER
+    if by == DecidedBy.OWNER and house_model == HouseModel.CHARTS_OBEYED and override == Override.STAFF:
+        return Override.MANAGER
+    return Override(override)
+
+
+DIFFER = {
+    Override.MANAGER: gettext_lazy(
+        "%(who)s decides here, and only the manager may do otherwise. "
+        "Ask the manager, or note that it was not done and why."
+    ),
+    Override.NOBODY: gettext_lazy(
+        "%(who)s decides here, and nobody may do otherwise. Note that it was not done and why; "
+        "where the horse would suffer, call the manager."
+    ),
+}
