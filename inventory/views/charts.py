@@ -79,6 +79,7 @@ def _page(request: HttpRequest, horse: Horse | None, *, may: bool) -> HttpRespon
             "horse": horse,
             "chart": found,
             "may": may,
+            "vet_holds": horse is not None and answers.vet_holds(horse, barn, timezone.now()),
             "once": OnceForm(),
             "obeyed": barn.house_model in precedence.OBEYED,
             "barn_decides": barn.house_model == HouseModel.BARN_DECIDES,

@@ -225,7 +225,7 @@ def row(line: ListLine, around: Surroundings, refused: str = "") -> Row:
     told = [one for one in line.reasons if around.names_others or "short" not in one]
     said = [(_level(one), spoken(one, around.voice)) for one in told if "short" not in one]
     cautions = tuple(text for level, text in said if level == Level.CAUTION)
-    note = line.horse.vet_note if answers.vet_holds(line.horse, around.barn, around.now) else ""
+    note = answers.vet_words(line.horse, around.barn, around.now)
     stay = around.stays.get(line.horse_id)
     order = is_order(line)
     off = tuple(_off(wearing, around) for wearing in worn if wearing.blanket.tag not in to)
@@ -582,8 +582,8 @@ def _warnings(line: ListLine, around: Surroundings) -> Iterator[str]:
     yield from _off_with_it(line, around)
     if _is_uncovered(line, around):
         yield answers.must_cover()
-    if horse.vet_note and answers.vet_holds(horse, around.barn, around.now):
-        yield _("Veterinarian's note: %(note)s") % {"note": horse.vet_note}
+    if note := answers.vet_words(horse, around.barn, around.now):
+        yield _("Veterinarian's note: %(note)s") % {"note": note}
     if horse.two_people:
         yield _("Needs two people.")
     if horse.handling_note:
