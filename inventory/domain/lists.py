@@ -25,7 +25,7 @@ from barnrugs.weather.spell import WeatherGap
 from horses.models import Horse
 from inventory.domain import advice, sessions, snapshot, wearing
 from inventory.domain.advice import Line, Weather
-from inventory.domain.otherwise import DIFFER, NOT_TO_BE_DONE, may_differ
+from inventory.domain.otherwise import NOT_TO_BE_DONE, may_differ, needs_no_leave, refuse_differing
 from inventory.domain.sessions import Slot
 from inventory.domain.snapshot import Snapshot, Subject
 from inventory.enums import DecidedBy, LineOutcome, Override
@@ -166,6 +166,25 @@ def plan(change_list: ChangeList, taken: Snapshot, subject: Subject) -> Line:
     others = queries.lines(change_list).exclude(horse=subject.horse)
     promised = {tag for line in others for tag in (line.tags_done if line.outcome else line.tags_to)}
     return advice.advise_one(taken, subject, hours_left(change_list, taken.at), taken=promised)
+
+
+def line_at(horse: Horse, slot: Slot, at: datetime, *, by_vet: bool) -> ListLine | None:
+    """Its line on the list of a staffed time; without one, what that would say, unsaved. None without weather.
+
+    by_vet: the veterinarian's note decides; a line made before the note was is not asked.
+    """
+    made = ListLine.objects.filter(horse=horse, change_list__day=slot.day, change_list__session=slot.session)
+    line = made.select_related("horse", "barn", "change_list").first()
+    if line and (not by_vet or line.decided_by == DecidedBy.VET):
+        return line
+    try:
+        weather = _weather_to_come(horse.barn, slot, at, None)
+    except Refused:
+        return None
+    taken = snapshot.read(horse.barn, at, only=horse)
+    found = advice.advise_one(taken, taken.subject(horse), weather.hours)
+    unsaved = ChangeList(barn=horse.barn, day=slot.day, session=slot.session, due_at=slot.due_at)
+    return _line(unsaved, 0, found, taken, slot, {})
 
 
 def replan(horse: Horse, *, at: datetime) -> ListLine | None:
@@ -471,7 +490,8 @@ def mark_other(
     """Something else was put on, with the reason. Refused where the note or the chart lets this person not do so."""
     line = _open(line)
     _refuse_without_why(why)
-    refuse_otherwise(line, actor)
+    if not needs_no_leave(line.horse, to=to, actor=actor):
+        refuse_otherwise(line, actor)
     return _change(line, to, actor, neck_on=neck_on, fate=fate, why=why)
 
 
@@ -524,10 +544,7 @@ def _refuse_without_why(why: str) -> None:
 
 def refuse_otherwise(line: ListLine, actor: Actor) -> None:
     """Refuses another answer than the list's where whoever decides lets this person give none."""
-    who = who_may_differ(line)
-    if who == Override.STAFF or (who == Override.MANAGER and actor.person.is_manager):
-        return
-    raise Refused(DIFFER[who] % {"who": line.get_decided_by_display()})
+    refuse_differing(DecidedBy(line.decided_by), who_may_differ(line), actor)
 
 
 def who_may_differ(line: ListLine) -> Override:

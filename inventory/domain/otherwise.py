@@ -1,12 +1,18 @@
 """Who may do otherwise than what is decided for a horse: one rule for lists, for direct changes and for the pages."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
+from typing import Any
 
 from django.utils.translation import gettext_lazy
 
+from barnrugs.barns.domain.refusal import Refused
+from barnrugs.barns.journal import Actor
 from barnrugs.barns.models.barn import HouseModel
+from horses.models import Horse
 from inventory.domain.precedence import Against
 from inventory.enums import DecidedBy, Override
+from inventory.models import Blanket
+from inventory.queries import blankets, wearings
 
 NOT_TO_BE_DONE = frozenset({Against.REFUSED, Against.NOT_HERE})
 """What speaks so against a decision that it was not followed."""
@@ -37,3 +43,23 @@ DIFFER = {
         "where the horse would suffer, call the manager."
     ),
 }
+
+
+def refuse_differing(by: DecidedBy, who: Override, actor: Actor) -> None:
+    """Refuses where only others than this person may do otherwise. by: who decides."""
+    if who == Override.STAFF or (who == Override.MANAGER and actor.person.is_manager):
+        return
+    raise Refused(DIFFER[who] % {"who": by.label})
+
+
+def needs_no_leave(horse: Horse, *, to: Sequence[Blanket], actor: Actor, wet: bool = False) -> bool:
+    """Whether nothing changes, or only that comes off which may always: soaked, found wet now, or not to be used."""
+    worn = {one.blanket_id: one for one in wearings.open_on(horse)}
+    wanted = {one.pk for one in to}
+    if wanted - set(worn):
+        return False
+    off = set(worn) - wanted
+    must = {pk for pk, one in worn.items() if one.soaked_at}
+    kept: Any = blankets.of(actor.barn).with_condition(actor.barn, actor.at).filter(pk__in=off)
+    must |= {one.pk for one in kept if one.is_unsafe}
+    return wet or off <= must

@@ -347,7 +347,8 @@ def line_other(request: HttpRequest, pk: int) -> HttpResponse:
     now = timezone.now()
     barred = "" if found.outcome else line_facts.barred(request, found)
     if barred and request.method != "POST":
-        return render(request, "inventory/line_barred.html", {"line": found, "barred": barred})
+        must_off = list_rows.row(found, list_rows.read(request.person, [found], now)).off_with_it
+        return render(request, "inventory/line_barred.html", {"line": found, "barred": barred, "must_off": must_off})
     offered = line_facts.next_best(request.barn, found, now)
     worn = list(wearings.open_on(found.horse))
     form = OtherForm(sent(request), person=request.person, offered=[(one.value, one.label) for one in offered])
