@@ -14,7 +14,7 @@ from barnrugs.matching.words import Kind
 from horses.models import Horse
 from horses.rules import held_on
 from inventory.domain import lists, sessions, wearing
-from inventory.domain.otherwise import needs_no_leave, refuse_differing
+from inventory.domain.otherwise import may_always_come_off, refuse_differing
 from inventory.domain.precedence import OBEYED, obeys_note, vet_speaks
 from inventory.enums import DecidedBy, Override
 from inventory.models import Blanket, Chart, ListLine, Wearing
@@ -45,7 +45,8 @@ def refuse_otherwise(horse: Horse, *, to: Sequence[Blanket], actor: Actor, why: 
     Whoever may needs a reason, but for owners and their own chart. What is soaked, wet or not to be used may always
     come off. wet: what comes off was found wet.
     """
-    if needs_no_leave(horse, to=to, actor=actor, wet=wet):
+    unchanged = {one.pk for one in to} == {one.blanket_id for one in wearings.open_on(horse)}
+    if unchanged or may_always_come_off(horse, to=to, actor=actor, wet=wet):
         return
     barn, at, tags = actor.barn, actor.at, [one.tag for one in to]
     by_vet = vet_speaks(horse, timezone.localtime(at, barn.zone).date())

@@ -25,7 +25,7 @@ from barnrugs.weather.spell import WeatherGap
 from horses.models import Horse
 from inventory.domain import advice, sessions, snapshot, wearing
 from inventory.domain.advice import Line, Weather
-from inventory.domain.otherwise import NOT_TO_BE_DONE, may_differ, needs_no_leave, refuse_differing
+from inventory.domain.otherwise import NOT_TO_BE_DONE, may_always_come_off, may_differ, refuse_differing
 from inventory.domain.sessions import Slot
 from inventory.domain.snapshot import Snapshot, Subject
 from inventory.enums import DecidedBy, LineOutcome, Override
@@ -490,7 +490,7 @@ def mark_other(
     """Something else was put on, with the reason. Refused where the note or the chart lets this person not do so."""
     line = _open(line)
     _refuse_without_why(why)
-    if not needs_no_leave(line.horse, to=to, actor=actor):
+    if not may_always_come_off(line.horse, to=to, actor=actor):
         refuse_otherwise(line, actor)
     return _change(line, to, actor, neck_on=neck_on, fate=fate, why=why)
 

@@ -52,13 +52,13 @@ def refuse_differing(by: DecidedBy, who: Override, actor: Actor) -> None:
     raise Refused(DIFFER[who] % {"who": by.label})
 
 
-def needs_no_leave(horse: Horse, *, to: Sequence[Blanket], actor: Actor, wet: bool = False) -> bool:
-    """Whether nothing changes, or only that comes off which may always: soaked, found wet now, or not to be used."""
+def may_always_come_off(horse: Horse, *, to: Sequence[Blanket], actor: Actor, wet: bool = False) -> bool:
+    """Whether this only takes off what may always come off: soaked, found wet now, or not to be used."""
     worn = {one.blanket_id: one for one in wearings.open_on(horse)}
     wanted = {one.pk for one in to}
-    if wanted - set(worn):
-        return False
     off = set(worn) - wanted
+    if wanted - set(worn) or not off:
+        return False
     must = {pk for pk, one in worn.items() if one.soaked_at}
     kept: Any = blankets.of(actor.barn).with_condition(actor.barn, actor.at).filter(pk__in=off)
     must |= {one.pk for one in kept if one.is_unsafe}
