@@ -21,7 +21,7 @@ from barnrugs.barns.models import Barn, Person
 from barnrugs.matching.body import layers_dry_m2kw
 from barnrugs.matching.reasons import TOO_WARM, Code, Level, Reason, Voice
 from barnrugs.matching.units import M2KW_PER_TOG
-from barnrugs.matching.words import Front, Kind, State, Verdict
+from barnrugs.matching.words import Front, Kind, State, Verdict, Waterproofing
 from horses.models import Horse, PaddockStay
 from inventory import chart_words
 from inventory.domain import drying, felt, lists, sessions, turnout, whereabouts
@@ -144,6 +144,7 @@ class Row:
 class Surroundings:
     """What the rows of one page need besides the lines, read in a constant number of queries.
 
+    rained: hours out in recorded rain of what is worn outermost and not waterproof, by its wearing.
     names_others: whether a row may say which other horses have what this one lacks.
     """
 
@@ -156,6 +157,7 @@ class Surroundings:
     hung: Mapping[int, str]
     checks: Mapping[int, HandCheck]
     worn_off: Mapping[int, HandCheck]
+    rained: Mapping[int, int]
     names_others: bool
 
     @property
@@ -186,8 +188,19 @@ def read(person: Person, lines: Sequence[ListLine], now: datetime) -> Surroundin
         hung=hung([wearing.blanket_id for several in worn.values() for wearing in several]),
         checks={horse: check for horse, check in checks.items() if check.at > now - hand_checks.LATELY},
         worn_off={horse: check for horse, check in checks.items() if check.at <= now - hand_checks.LATELY},
+        rained=_rained(worn, barn, now),
         names_others=access.may_any(person, "see", ChangeList),
     )
+
+
+def _rained(worn: Mapping[int, Sequence[Wearing]], barn: Barn, now: datetime) -> dict[int, int]:
+    outermost = [body[-1] for several in worn.values() if (body := [one for one in several if not _is_cover(one)])]
+    open_to_rain = [one for one in outermost if one.blanket.waterproofing != Waterproofing.WATERPROOF]
+    return {pk: rain.hours for pk, rain in drying.rain_on(open_to_rain, barn, now).rain.items() if rain.hours}
+
+
+def _is_cover(wearing: Wearing) -> bool:
+    return bool(wearing.blanket.kind == Kind.NECK_COVER)
 
 
 def stays_of(barn: Barn, horses: Iterable[int], now: datetime) -> dict[int, PaddockStay]:
@@ -311,7 +324,11 @@ def _overtaken(line: ListLine, on_now: Sequence[str], around: Surroundings) -> t
         return Verdict.NO, _("Soaked: off first")
     if any(_is_unsafe(tag, around) for tag in on_now):
         return Verdict.NO, _("Do not use: off first")
-    return _overtaken_by_blankets(line, on_now, around) or _overtaken_by_the_horse(line, around)
+    return (
+        _overtaken_by_blankets(line, on_now, around)
+        or _overtaken_by_the_horse(line, around)
+        or _overtaken_by_rain(line, on_now, around)
+    )
 
 
 def _overtaken_by_blankets(line: ListLine, on_now: Sequence[str], around: Surroundings) -> tuple[str, str] | None:
@@ -335,6 +352,19 @@ def _overtaken_by_the_horse(line: ListLine, around: Surroundings) -> tuple[str, 
     if line.verdict == Verdict.WEAR and _is_uncovered(line, around):
         return Verdict.CAUTION, str(answers.VERDICTS[Verdict.CAUTION])
     return None
+
+
+def _overtaken_by_rain(line: ListLine, on_now: Sequence[str], around: Surroundings) -> tuple[str, str] | None:
+    stay_on = lists.after_done(line, on_now)
+    if line.verdict == Verdict.WEAR and any(one.blanket.tag in stay_on for one, _hours in _out_in_rain(line, around)):
+        return Verdict.CAUTION, str(answers.VERDICTS[Verdict.CAUTION])
+    return None
+
+
+def _out_in_rain(line: ListLine, around: Surroundings) -> list[tuple[Wearing, int]]:
+    """What it wears that may be soaked, as far as the weather record tells, and nobody has felt."""
+    worn = around.worn.get(line.horse_id, ())
+    return [(one, around.rained[one.pk]) for one in worn if one.pk in around.rained and not one.soaked_at]
 
 
 def _is_uncovered(line: ListLine, around: Surroundings) -> bool:
@@ -580,6 +610,7 @@ def _warnings(line: ListLine, around: Surroundings) -> Iterator[str]:
     if check:
         yield from _felt(check, around.barn)
     yield from _off_with_it(line, around)
+    yield from _may_be_soaked(line, around)
     if _is_uncovered(line, around):
         yield answers.must_cover()
     if note := answers.vet_words(horse, around.barn, around.now):
@@ -591,6 +622,14 @@ def _warnings(line: ListLine, around: Surroundings) -> Iterator[str]:
     for tag in line.tags_to:
         if tag in around.blankets and around.blankets[tag].front == Front.CLOSED:
             yield _("%(tag)s goes on over the head.") % {"tag": tag}
+
+
+def _may_be_soaked(line: ListLine, around: Surroundings) -> Iterator[str]:
+    for wearing, hours in _out_in_rain(line, around):
+        yield _("%(tag)s is not waterproof and was out in rain for %(hours)d h: feel it, it may be soaked.") % {
+            "tag": wearing.blanket.tag,
+            "hours": hours,
+        }
 
 
 def _felt(check: HandCheck, barn: Barn) -> Iterator[str]:
