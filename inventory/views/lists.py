@@ -351,7 +351,8 @@ def line_other(request: HttpRequest, pk: int) -> HttpResponse:
         return render(request, "inventory/line_barred.html", {"line": found, "barred": barred, "must_off": must_off})
     offered = line_facts.next_best(request.barn, found, now)
     worn = list(wearings.open_on(found.horse))
-    form = OtherForm(sent(request), person=request.person, offered=[(one.value, one.label) for one in offered])
+    choices = [(one.value, one.label) for one in offered]
+    form = OtherForm(sent(request), person=request.person, offered=choices, horse=found.horse)
     page = Page(
         heading=_("Something else for %(horse)s") % {"horse": found.horse},
         submit=_("Done so"),

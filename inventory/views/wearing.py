@@ -24,7 +24,7 @@ from inventory.queries import drying
 def wear(request: HttpRequest, pk: int) -> HttpResponse:
     """Makes a horse wear the named blankets; without any, nothing."""
     horse = access.fetch(request.person, Horse, pk, "dress")
-    form = WearForm(request.POST or None, person=request.person)
+    form = WearForm(request.POST or None, person=request.person, horse=horse)
     if request.method == "POST" and form.is_valid():
         values = form.cleaned_data
 
