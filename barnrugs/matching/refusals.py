@@ -55,6 +55,7 @@ class Subject(StrEnum):
     WARM_DAY = "warm_day"
     OUTERMOST = "outermost"
     STABLE_OUTERMOST = "stable_outermost"
+    CARRIED = "carried"
 
 
 Case = tuple[Subject, *tuple[Any, ...]]
@@ -146,6 +147,7 @@ TABLE: Final[Mapping[Case, Code | None]] = {
         },
     ),
     **_rows(Subject.FELT_WARM, {"warmer": Code.REFUSED_FELT_WARM, "not warmer": None}),
+    **_rows(Subject.CARRIED, {True: None, False: Code.REFUSED_NOTHING_OVER}),
     **_rows(Subject.WARM_DAY, {False: None, True: Code.REFUSED_WARM_DAY}),
     **_rows(
         Subject.KIND,
@@ -193,6 +195,7 @@ WORDS: Final[Mapping[Code, Refusal]] = {
     Code.REFUSED_KIND: Refusal.KIND,
     Code.REFUSED_WARM_DAY: Refusal.WARM_DAY,
     Code.REFUSED_FELT_WARM: Refusal.FELT_WARM,
+    Code.REFUSED_NOTHING_OVER: Refusal.NOTHING_OVER,
 }
 """The one word of each refusal."""
 
