@@ -386,6 +386,7 @@ class ListLineFactory(BarnOwnedFactory):
     barn = SelfAttribute("change_list.barn")
     horse = SubFactory(HorseFactory, barn=SelfAttribute("..barn"))
     order = Sequence(lambda n: n % 30000)
+    verdict = "wear"
 
 
 class HandCheckFactory(BarnOwnedFactory):

@@ -62,6 +62,15 @@ def listed(barn: Barn) -> list[str]:
     return printed.tonight(barn, NOW)
 
 
+def test_what_is_printed_names_a_veterinarians_note_until_its_last_day_is_over(barn: Barn, listed: list[str]) -> None:
+    note = "Veterinarian's note, above this advice:"
+    assert note in "\n".join(listed)
+    with transaction.atomic():
+        Horse.objects.filter(barn=barn).update(vet_until=NOW - timedelta(days=3))
+        assert note not in "\n".join(printed.tonight(barn, NOW))
+        transaction.set_rollback(True)
+
+
 def values(model: type[Model], field: str) -> set[object]:
     return set(model.objects.values_list(field, flat=True))
 

@@ -18,10 +18,19 @@ from barnrugs.matching.outfit import (
     alone,
     as_worn,
     combined,
+    goes_with_any,
     may_lie_under,
 )
-from barnrugs.matching.reasons import Code, Reason, because
-from barnrugs.matching.refusals import Situation, relies_on_measure, situation, suits_but_for_kind
+from barnrugs.matching.reasons import Code, Level, Reason, because
+from barnrugs.matching.refusals import (
+    TABLE,
+    WORDS,
+    Situation,
+    Subject,
+    relies_on_measure,
+    situation,
+    suits_but_for_kind,
+)
 from barnrugs.matching.warmth import WEAR_UP_TO
 from barnrugs.matching.weather import Stay, check, rain_mm
 from barnrugs.matching.wetness import start_soak
@@ -45,7 +54,8 @@ class Advice:
     """The ranked answer for one horse and one stay.
 
     outfits: best first, refused ones last, the bare horse always among them. first: coolers to use before anything
-    else, until the horse is dry; then ask again. left_out: every blanket that is not offered. keep_in: set where
+    else, until the horse is dry; then ask again. left_out: every blanket that is not offered, but for those in whose
+    stead another, as warm and as good, is worn under or over what they would be. keep_in: set where
     nothing here may be worn and the bare horse is not right either; it is also the first reason of the bare horse.
     """
 
@@ -163,7 +173,7 @@ def _advise(prepared: _Prepared, comfort: Comfort) -> Advice:
         stay=prepared.at.stay,
         outfits=tuple(judged),
         first=judge.coolers,
-        left_out=_left_out(judge, prepared.blankets),
+        left_out=_left_out(judge, prepared.blankets, judged),
         keep_in=note if note and note.code in KEEP_IN else None,
     )
 
@@ -193,15 +203,29 @@ def _bare_will_do(bare: JudgedOutfit) -> bool:
     return bare.score <= WEAR_UP_TO and all(caution.code in DRY_FIRST for caution in bare.cautions)
 
 
-def _left_out(judge: Judge, blankets: Sequence[Blanket]) -> tuple[LeftOut, ...]:
-    """Blankets with a refusal in every role that they could have."""
+def _left_out(judge: Judge, blankets: Sequence[Blanket], judged: Sequence[JudgedOutfit]) -> tuple[LeftOut, ...]:
+    """Blankets that no outfit offers: refused in every role, or alone, or with nothing here to be worn with."""
+    offered = {tag for one in judged if one.refused is None for tag in one.tags}
     found = []
     for blanket in blankets:
-        rulings = [judge.ruling(blanket, role) for role in _roles(blanket)]
-        if all(ruling.refused for ruling in rulings):
-            reason = rulings[0].refusals[0]
-            found.append(LeftOut(blanket, rulings[0].refused or Refusal.KIND, reason))
+        reason = None if blanket.tag in offered else _why_left_out(judge, blanket, blankets, judged)
+        if reason:
+            found.append(LeftOut(blanket, WORDS[reason.code], reason))
     return tuple(found)
+
+
+def _why_left_out(
+    judge: Judge, blanket: Blanket, blankets: Sequence[Blanket], judged: Sequence[JudgedOutfit]
+) -> Reason | None:
+    """None where it could be worn, and only others that are alike stand for it."""
+    rulings = [judge.ruling(blanket, role) for role in _roles(blanket)]
+    if all(ruling.refused for ruling in rulings):
+        return rulings[0].refusals[0]
+    refused = next((one for one in judged if blanket.tag in one.tags), None)
+    if refused:
+        return next(reason for reason in refused.reasons if reason.level is Level.REFUSAL)
+    code = TABLE[Subject.CARRIED, goes_with_any(blanket, _wardrobe(judge, blankets))]
+    return because(code, tag=blanket.tag) if code else None
 
 
 def _roles(blanket: Blanket) -> list[Role]:

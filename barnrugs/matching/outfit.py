@@ -194,6 +194,14 @@ def _layered(wardrobe: Wardrobe) -> Iterator[Pieces]:
                 yield (*inner, outer)
 
 
+def goes_with_any(blanket: Blanket, wardrobe: Wardrobe) -> bool:
+    """Whether one that is worn only with another has an outer one to go with: a neck cover beside, others under it."""
+    outers = [piece.blanket for piece in wardrobe.outers if piece.blanket is not blanket]
+    if blanket.kind is Kind.NECK_COVER:
+        return any(outer.neck is Neck.NONE for outer in outers)
+    return any(outer.fill_g + blanket.fill_g <= limits.FILL_G[1] for outer in outers)
+
+
 def _goes_under(inner: Pieces, outer: Piece) -> bool:
     is_another = all(piece.blanket is not outer.blanket for piece in inner)
     return is_another and sum(piece.blanket.fill_g for piece in (*inner, outer)) <= limits.FILL_G[1]

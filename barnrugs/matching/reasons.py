@@ -54,6 +54,7 @@ class Code(StrEnum):
     REFUSED_KIND = "refused_kind"
     REFUSED_WARM_DAY = "refused_warm_day"
     REFUSED_FELT_WARM = "refused_felt_warm"
+    REFUSED_NOTHING_OVER = "refused_nothing_over"
 
     RIGHT = "right"
     RIGHT_AT = "right_at"
@@ -162,6 +163,9 @@ SENTENCES: Final[Mapping[Code, Sentence]] = {
     Code.REFUSED_KIND: Sentence(R, "{tag} is a {kind_word}: kept in the inventory, never advised for the weather."),
     Code.REFUSED_FELT_WARM: Sentence(
         R, "{tag} is more than it wore when a hand just felt it too warm: nothing warmer goes on now."
+    ),
+    Code.REFUSED_NOTHING_OVER: Sentence(
+        R, "{tag} is worn only with another blanket over or under it, and none that may be worn here goes with it."
     ),
     Code.REFUSED_WARM_DAY: Sentence(
         R, "{tag} stays off: it is dry and above {limit_c} (at least {air_c}), and then horses want nothing on."

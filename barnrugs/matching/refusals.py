@@ -3,7 +3,7 @@
 Common practice, no source, unless a row says otherwise. Nothing here knows warmth: that is the judge's.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any, Final, NamedTuple
@@ -55,6 +55,7 @@ class Subject(StrEnum):
     WARM_DAY = "warm_day"
     OUTERMOST = "outermost"
     STABLE_OUTERMOST = "stable_outermost"
+    CARRIED = "carried"
 
 
 Case = tuple[Subject, *tuple[Any, ...]]
@@ -146,6 +147,7 @@ TABLE: Final[Mapping[Case, Code | None]] = {
         },
     ),
     **_rows(Subject.FELT_WARM, {"warmer": Code.REFUSED_FELT_WARM, "not warmer": None}),
+    **_rows(Subject.CARRIED, {True: None, False: Code.REFUSED_NOTHING_OVER}),
     **_rows(Subject.WARM_DAY, {False: None, True: Code.REFUSED_WARM_DAY}),
     **_rows(
         Subject.KIND,
@@ -193,6 +195,7 @@ WORDS: Final[Mapping[Code, Refusal]] = {
     Code.REFUSED_KIND: Refusal.KIND,
     Code.REFUSED_WARM_DAY: Refusal.WARM_DAY,
     Code.REFUSED_FELT_WARM: Refusal.FELT_WARM,
+    Code.REFUSED_NOTHING_OVER: Refusal.NOTHING_OVER,
 }
 """The one word of each refusal."""
 
@@ -283,6 +286,12 @@ def rule(blanket: Blanket, at: Situation, role: Role) -> Ruling:
     return Ruling(refusals, cautions + tuple(_particulars(blanket, at, role)))
 
 
+def lasting(blanket: Blanket, habits: Collection[Habit]) -> tuple[Reason, ...]:
+    """What is refused of it on a horse in any weather: no leave, tried and not fitting, over the head of a shy one."""
+    codes = (TABLE[case] for case in _lasting_cases(blanket, habits))
+    return tuple(because(code, tag=blanket.tag) for code in codes if code and code in WORDS)
+
+
 def suits_but_for_kind(blanket: Blanket, at: Situation) -> bool:
     """Whether only its kind keeps a blanket from being offered: a cooler that may be used first."""
     return all(reason.code is Code.REFUSED_KIND for reason in rule(blanket, at, Role.UNDER).refusals)
@@ -298,11 +307,9 @@ def _cases(blanket: Blanket, at: Situation, role: Role) -> Iterator[Case]:
     if blanket.tag not in horse.on_now or blanket.state is not State.ON_HORSE:
         yield Subject.STATE, blanket.state
     yield Subject.SOAKED, blanket.soak >= SOAKED_FROM
-    yield Subject.ALLOWED, blanket.allowed
-    yield Subject.TRIED, blanket.fit
+    yield from _lasting_cases(blanket, horse.habits)
     if relies_on_measure(blanket):
         yield Subject.SIZE, fit.size(blanket, horse)
-    yield Subject.FRONT_HEAD_SHY, blanket.front, Habit.HEAD_SHY in horse.habits
     if horse.sweating:
         yield Subject.SWEATING, "filled or waterproof" if _holds_heat_in(blanket) else "neither"
     if at.is_wet:
@@ -313,6 +320,12 @@ def _cases(blanket: Blanket, at: Situation, role: Role) -> Iterator[Case]:
     yield Subject.WARM_DAY, at.warm_day
     if role is Role.OUTERMOST:
         yield from _outermost_cases(blanket, at)
+
+
+def _lasting_cases(blanket: Blanket, habits: Collection[Habit]) -> Iterator[Case]:
+    yield Subject.ALLOWED, blanket.allowed
+    yield Subject.TRIED, blanket.fit
+    yield Subject.FRONT_HEAD_SHY, blanket.front, Habit.HEAD_SHY in habits
 
 
 def _outermost_cases(blanket: Blanket, at: Situation) -> Iterator[Case]:

@@ -110,6 +110,9 @@ SPANISH: Final = Language(
             "así."
         ),
         Code.REFUSED_KIND: "{tag} es {kind_word}: se lleva en el inventario, pero nunca se aconseja por el clima.",
+        Code.REFUSED_NOTHING_OVER: (
+            "{tag} solo se lleva con otra encima o debajo, y aquí ninguna que se pueda usar va con ella."
+        ),
         Code.REFUSED_FELT_WARM: (
             "{tag} es más de lo que llevaba cuando al tocarlo se sintió demasiado caliente: ahora no se le pone nada "
             "más abrigado."

@@ -178,3 +178,4 @@ class Refusal(StrEnum):
     KIND = "kind"
     WARM_DAY = "warm_day"
     FELT_WARM = "felt_warm"
+    NOTHING_OVER = "nothing_over"

@@ -102,8 +102,9 @@ def _reasons(line: Line, shown: answers.Shown, barn: Barn, blankets: dict[str, A
     for cooler in advice_of.first if advice_of else ():
         yield from _wrapped(f"First {cooler.tag}, {answers.layer(cooler.tag, blankets).where}, until dry.")
     yield from _wrapped(" ".join((*shown.warmth, *shown.cautions)))
-    if line.horse.vet_note:
-        yield from _wrapped(f"Veterinarian's note, above this advice: {line.horse.vet_note}")
+    note = answers.vet_words(line.horse, barn, advice_of.stay.hours[0].time) if advice_of else ""
+    if note:
+        yield from _wrapped(f"Veterinarian's note, above this advice: {note}")
 
 
 def _short(found: BarnList) -> Iterator[str]:

@@ -9,15 +9,14 @@ from django.db import transaction
 from django.db.models import Count, Max
 from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy
 
 from barnrugs.barns import journal
 from barnrugs.barns.domain.constraints import refusing
 from barnrugs.barns.domain.refusal import Refused
 from barnrugs.barns.journal import Actor
 from barnrugs.barns.models import Barn, JournalEntry
-from barnrugs.barns.models.barn import HouseModel, Session
-from barnrugs.matching import share
+from barnrugs.barns.models.barn import Session
+from barnrugs.matching import choose, share
 from barnrugs.matching.judge import JudgedOutfit
 from barnrugs.matching.reasons import TOO_WARM, Reason
 from barnrugs.matching.weather import Hour
@@ -26,7 +25,7 @@ from barnrugs.weather.spell import WeatherGap
 from horses.models import Horse
 from inventory.domain import advice, sessions, snapshot, wearing
 from inventory.domain.advice import Line, Weather
-from inventory.domain.precedence import Against
+from inventory.domain.otherwise import NOT_TO_BE_DONE, may_always_come_off, may_differ, refuse_differing
 from inventory.domain.sessions import Slot
 from inventory.domain.snapshot import Snapshot, Subject
 from inventory.enums import DecidedBy, LineOutcome, Override
@@ -169,6 +168,25 @@ def plan(change_list: ChangeList, taken: Snapshot, subject: Subject) -> Line:
     return advice.advise_one(taken, subject, hours_left(change_list, taken.at), taken=promised)
 
 
+def line_at(horse: Horse, slot: Slot, at: datetime, *, by_vet: bool) -> ListLine | None:
+    """Its line on the list of a staffed time; without one, what that would say, unsaved. None without weather.
+
+    by_vet: the veterinarian's note decides; a line made before the note was is not asked.
+    """
+    made = ListLine.objects.filter(horse=horse, change_list__day=slot.day, change_list__session=slot.session)
+    line = made.select_related("horse", "barn", "change_list").first()
+    if line and (not by_vet or line.decided_by == DecidedBy.VET):
+        return line
+    try:
+        weather = _weather_to_come(horse.barn, slot, at, None)
+    except Refused:
+        return None
+    taken = snapshot.read(horse.barn, at, only=horse)
+    found = advice.advise_one(taken, taken.subject(horse), weather.hours)
+    unsaved = ChangeList(barn=horse.barn, day=slot.day, session=slot.session, due_at=slot.due_at)
+    return _line(unsaved, 0, found, taken, slot, {})
+
+
 def replan(horse: Horse, *, at: datetime) -> ListLine | None:
     """One horse's open line on the list at hand, advised again after something was felt or noted of it.
 
@@ -269,14 +287,14 @@ def _line(
 ) -> ListLine:
     given = line.given
     tags_from, neck_from = expected.get(line.horse.pk) or _worn(line.subject.wears)
-    return ListLine(
+    made_line = ListLine(
         barn=made.barn,
         change_list=made,
         horse=line.horse,
         order=number,
         tags_from=tags_from,
         neck_from=neck_from,
-        tags_to=list(given.tags if given else line.on_now),
+        tags_to=list(given.tags) if given else [],
         neck=given.neck if given else False,
         decided_by=line.decision.by if line.decision else DecidedBy.COMPUTED,
         verdict=given.verdict.value if given else "",
@@ -284,6 +302,36 @@ def _line(
         contradiction=_against(line),
         take_off_at=_take_off_at(line, taken, slot),
     )
+    if stays(made_line):
+        made_line.tags_to, made_line.neck = _worn(line.subject.wears)
+    return made_line
+
+
+def stays(line: ListLine) -> bool:
+    """Whether the line changes nothing: without advice, or where the horse is kept in because nothing here may be worn.
+
+    What it has on when somebody taps Done stays on, whatever the line was made from; and nobody does it unseen.
+    """
+    return not line.verdict or keeps_in(line)
+
+
+def _refuse_unseen(line: ListLine) -> None:
+    if stays(line):
+        raise Refused(_("Look at it yourself, and note it by itself."))
+
+
+def keeps_in(line: ListLine) -> bool:
+    """Whether it is kept in for want of a blanket; where a keeper's "nothing on" is obeyed, that is the answer."""
+    obeyed = line.decided_by != DecidedBy.COMPUTED and not _could_not_be_carried_out(line)
+    return not obeyed and any(reason.get("code") in choose.KEEP_IN for reason in line.reasons)
+
+
+def _could_not_be_carried_out(line: ListLine) -> bool:
+    return bool(NOT_TO_BE_DONE & set(_against_it(line)))
+
+
+def _against_it(line: ListLine) -> list[str]:
+    return [one["kind"] for one in line.contradiction]
 
 
 def _reasons(line: Line) -> list[dict[str, Any]]:
@@ -385,7 +433,7 @@ def mark_done(
 ) -> ListLine:
     """The horse now wears what the list said. shown: what that was to whoever tapped, by `as_shown`, where it is known.
 
-    Refused where the line says something else by now.
+    Where the line changes nothing, what is on stays on. Refused where the line says something else by now.
     """
     line = _open(line)
     if shown and shown != as_shown(line):
@@ -393,7 +441,19 @@ def mark_done(
             _("The list was advised again meanwhile and says something else for %(horse)s now: look again.")
             % {"horse": line.horse}
         )
+    if stays(line):
+        return _close(line, LineOutcome.DONE, [worn.blanket.tag for worn in _note_worn(line)], "", actor)
     return _change(line, _blankets(line.barn, line.tags_to), actor, neck_on=line.neck, fate=fate)
+
+
+def after_done(line: ListLine, on_now: Sequence[str]) -> list[str]:
+    """What the horse wears once the line is done. on_now: what it has on."""
+    return list(on_now if stays(line) else line.tags_to)
+
+
+def refuse_done_unplaced(line: ListLine, *, place: str = "") -> None:
+    """As `refuse_unplaced`, of what Done takes off."""
+    refuse_unplaced(line, staying=after_done(line, _on_now(line)), place=place)
 
 
 def refuse_unplaced(line: ListLine, *, staying: Collection[str], place: str = "") -> None:
@@ -430,7 +490,8 @@ def mark_other(
     """Something else was put on, with the reason. Refused where the note or the chart lets this person not do so."""
     line = _open(line)
     _refuse_without_why(why)
-    refuse_otherwise(line, actor)
+    if not may_always_come_off(line.horse, to=to, actor=actor):
+        refuse_otherwise(line, actor)
     return _change(line, to, actor, neck_on=neck_on, fate=fate, why=why)
 
 
@@ -483,39 +544,17 @@ def _refuse_without_why(why: str) -> None:
 
 def refuse_otherwise(line: ListLine, actor: Actor) -> None:
     """Refuses another answer than the list's where whoever decides lets this person give none."""
-    who = who_may_differ(line)
-    if who == Override.STAFF or (who == Override.MANAGER and actor.person.is_manager):
-        return
-    raise Refused(DIFFER[who] % {"who": line.get_decided_by_display()})
+    refuse_differing(DecidedBy(line.decided_by), who_may_differ(line), actor)
 
 
 def who_may_differ(line: ListLine) -> Override:
-    """Who may do otherwise than the line says. Where its decision could not be carried out, whoever is there."""
-    if any(one["kind"] in {Against.REFUSED, Against.NOT_HERE} for one in line.contradiction):
-        return Override.STAFF
-    if line.decided_by == DecidedBy.VET:
-        return Override.MANAGER
-    if line.decided_by == DecidedBy.COMPUTED:
-        return Override.STAFF
-    theirs = line.decided_by == DecidedBy.OWNER
-    charts = Chart.objects.filter(barn=line.barn, horse=line.horse if theirs else None, until=None)
-    chart = charts.first()
-    allowed = Override(chart.override) if chart else Override.STAFF
-    if theirs and line.barn.house_model == HouseModel.CHARTS_OBEYED and allowed == Override.STAFF:
-        return Override.MANAGER
-    return allowed
-
-
-DIFFER = {
-    Override.MANAGER: gettext_lazy(
-        "%(who)s decides here, and only the manager may do otherwise. "
-        "Ask the manager, or note that it was not done and why."
-    ),
-    Override.NOBODY: gettext_lazy(
-        "%(who)s decides here, and nobody may do otherwise. Note that it was not done and why; "
-        "where the horse would suffer, call the manager."
-    ),
-}
+    """Who may do otherwise than the line says."""
+    of = {DecidedBy.OWNER: line.horse, DecidedBy.HOUSE: None}
+    override = None
+    if line.decided_by in of:
+        charts = Chart.objects.filter(barn=line.barn, horse=of[DecidedBy(line.decided_by)], until=None)
+        override = charts.values_list("override", flat=True).first()
+    return may_differ(line.decided_by, override or Override.STAFF, line.barn.house_model, _against_it(line))
 
 
 def _change(
@@ -541,14 +580,15 @@ def mark_rest_done(
     """All of these lines that are still open are done; shown: what each said to whoever tapped.
 
     Returns those done, and those that could not be, with why. Where something soaked comes off somebody has to say
-    where it hangs, so such a line stays open.
+    where it hangs, and where the line changes nothing somebody has to look at the horse, so such a line stays open.
     """
     done: list[ListLine] = []
     left: list[tuple[ListLine, str]] = []
     for line in queries.lines(change_list).filter(pk__in=shown, outcome=""):
         try:
             with transaction.atomic():
-                refuse_unplaced(line, staying=line.tags_to)
+                _refuse_unseen(line)
+                refuse_done_unplaced(line)
                 done.append(mark_done(line, actor=actor, shown=shown[line.pk]))
         except Refused as refused:
             left.append((line, refused.sentence))

@@ -91,17 +91,31 @@ def named_for(horse: Horse, chart: Chart | None) -> tuple[tuple[str, ...], ...]:
 
 
 def _vet(horse: Horse, advice: choose.Advice, offered: tuple[JudgedOutfit, ...], day: date) -> Decision | None:
-    if not horse.vet_says or (horse.vet_until and horse.vet_until < day):
+    if not vet_speaks(horse, day):
         return None
-    says = VetSays(horse.vet_says)
-    if says == VetSays.NO_ADVICE:
+    if horse.vet_says == VetSays.NO_ADVICE:
         return Decision(DecidedBy.VET, None, keeper_says=horse.vet_note)
-    obeys: dict[VetSays, Callable[[JudgedOutfit], bool]] = {
-        VetSays.NOTHING_ON: lambda one: not one.tags,
-        VetSays.AT_LEAST: lambda one: one.outfit.fill_g >= (horse.vet_fill_g or 0) and bool(one.tags),
-        VetSays.THESE: lambda one: set(one.tags) == set(horse.vet_tags.upper().split()),
-    }
-    return _obeying(DecidedBy.VET, obeys[says], advice, offered, keeper_says=horse.vet_note)
+    return _obeying(
+        DecidedBy.VET,
+        lambda one: obeys_note(horse, one.tags, one.outfit.fill_g),
+        advice,
+        offered,
+        keeper_says=horse.vet_note,
+    )
+
+
+def vet_speaks(horse: Horse, day: date) -> bool:
+    """Whether a veterinarian's note decides on that day."""
+    return bool(horse.vet_says) and (horse.vet_until is None or horse.vet_until >= day)
+
+
+def obeys_note(horse: Horse, tags: Collection[str], fill_g: float) -> bool:
+    """Whether an outfit is what the veterinarian's note asks for; where it wants no advice, none is."""
+    if horse.vet_says == VetSays.NOTHING_ON:
+        return not tags
+    if horse.vet_says == VetSays.AT_LEAST:
+        return bool(tags) and fill_g >= (horse.vet_fill_g or 0)
+    return horse.vet_says == VetSays.THESE and set(tags) == set(horse.vet_tags.upper().split())
 
 
 def _must_be_covered(horse: Horse, advice: choose.Advice, offered: tuple[JudgedOutfit, ...]) -> Decision | None:

@@ -1,7 +1,7 @@
 """A barn read once, in a constant number of queries: its horses and what each wears or could wear, for the matching."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from typing import Any
@@ -19,7 +19,7 @@ from horses.models import Coat, Condition, Horse, HorseOwner, Measurement, Paddo
 from horses.queries.horse import current
 from inventory.domain import felt, sessions, turnout
 from inventory.domain.values import blanket_value, horse_value, learned
-from inventory.models import Chart, FitNote, HandCheck, Leave, Wearing
+from inventory.models import Blanket, Chart, FitNote, HandCheck, Leave, Wearing
 from inventory.queries import blankets, wearings
 from inventory.queries.hand_checks import LATELY
 
@@ -185,9 +185,31 @@ def _wardrobe(
     """What could come into question: its own, its owner's, the barn's own, with leave, and what it wears."""
     on_now = {wearing.blanket_id for wearing in wears}
     for blanket in kept:
-        own = blanket.usual_horse_id == horse.pk or (blanket.owner_id in owners and blanket.usual_horse_id is None)
-        spare = blanket.owner_id is None and blanket.usual_horse_id in (None, horse.pk)
-        leave = (blanket.pk, horse.pk) in leaves or (blanket.pk, None) in leaves
-        allowed = own or spare or leave or blanket.owner_id in owners
+        own, allowed = _leave(blanket, horse, owners, leaves)
         if allowed or blanket.pk in on_now:
             yield blanket_value(blanket, fits.get((blanket.pk, horse.pk), ()), allowed=allowed, mine=own)
+
+
+def _leave(blanket: Any, horse: Horse, owners: set[int], leaves: set[tuple[int, int | None]]) -> tuple[bool, bool]:
+    """Whether a blanket is this horse's own, and whether it may wear it."""
+    own = blanket.usual_horse_id == horse.pk or (blanket.owner_id in owners and blanket.usual_horse_id is None)
+    spare = blanket.owner_id is None and blanket.usual_horse_id in (None, horse.pk)
+    leave = (blanket.pk, horse.pk) in leaves or (blanket.pk, None) in leaves
+    return own, own or spare or leave or blanket.owner_id in owners
+
+
+def blankets_for(
+    horse: Horse, wanted: Iterable[Blanket], at: datetime, *, granted: Collection[str] = ()
+) -> list[outfit.Blanket]:
+    """These blankets as the matching sees them for one horse, whether it may wear them or not. granted: tags it may."""
+    barn = horse.barn
+    today = timezone.localtime(at, barn.zone).date()
+    owners = set(horse.owners.filter(current(today)).values_list("person_id", flat=True))
+    fits, leaves = _fits(barn), _leaves(barn, today)
+    kept: Any = blankets.of(barn).with_condition(barn, at).filter(pk__in=[one.pk for one in wanted]).order_by("tag")
+    found = []
+    for blanket in kept:
+        own, allowed = _leave(blanket, horse, owners, leaves)
+        notes = fits.get((blanket.pk, horse.pk), ())
+        found.append(blanket_value(blanket, notes, allowed=allowed or blanket.tag in granted, mine=own))
+    return found

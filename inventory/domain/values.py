@@ -50,7 +50,7 @@ def horse_value(
         build=words.Build(horse.build),
         age_years=measurement.age_years(horse, today),
         offset_c=offset_c,
-        habits=_flags(horse, words.Habit),
+        habits=habits_of(horse),
         needs=_flags(horse, words.Need),
         liner=words.Lining(horse.liner_preference) if horse.liner_preference else None,
         on_now=tuple(wearing.blanket.tag for wearing in wears),
@@ -90,6 +90,10 @@ def _mass_kg(horse: Horse) -> tuple[float, bool]:
         return horse.mass_kg, True
     taped = next((mass for record in horse.measurements.all() if (mass := measurement.taped_mass_kg(record))), None)
     return (min(HEAVIEST_KG, max(LIGHTEST_KG, taped)), True) if taped else (MASS_UNKNOWN_KG, False)
+
+
+def habits_of(horse: Horse) -> frozenset[words.Habit]:
+    return _flags(horse, words.Habit)
 
 
 def _flags(horse: Horse, kind: type[Any]) -> frozenset[Any]:

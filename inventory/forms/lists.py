@@ -13,9 +13,11 @@ from barnrugs.barns.models import Barn, Person
 from barnrugs.barns.models.barn import Units
 from barnrugs.matching import units
 from barnrugs.matching.words import PrecipKind
+from horses.models import Horse
 from inventory.domain.advice import WIND_MS, Conditions
 from inventory.forms.conditions import AIR_HELP, FALLING, WINDS, air_c
 from inventory.forms.drying import CameOffForm
+from inventory.forms.wearing import object_to
 from inventory.models import Blanket, ListLine
 
 BY_TAG = "by_tag"
@@ -99,8 +101,11 @@ class OtherForm(CameOffForm, WhyForm):
     )
     field_order = ("once", "instead", "tags", "reason", "more", "wet", "place")
 
-    def __init__(self, data: Any, *, person: Person, offered: Sequence[tuple[str, str]]) -> None:
-        self.person = person
+    def __init__(
+        self, data: Any, *, person: Person, offered: Sequence[tuple[str, str]], horse: Horse | None = None
+    ) -> None:
+        """horse: for whom; None in a form that is only kept for later."""
+        self.person, self.horse = person, horse
         super().__init__(data)
         self.fields["instead"].choices = [  # type: ignore[attr-defined]
             *offered,
@@ -115,6 +120,8 @@ class OtherForm(CameOffForm, WhyForm):
         values["to"] = self._blankets(tags.split())
         if choice == BY_TAG and not tags and not self.errors:
             self.add_error("tags", gettext("Say which, by its tag."))
+        if choice == BY_TAG and self.horse and not values.get("more", "").strip():
+            object_to(self, "more", self.horse, values["to"], self.person)
         return values
 
     def _blankets(self, tags: Sequence[str]) -> list[Blanket]:

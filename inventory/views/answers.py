@@ -92,6 +92,11 @@ def vet_holds(horse: Horse, barn: Barn, now: datetime) -> bool:
     return horse.vet_until is None or horse.vet_until >= timezone.localtime(now, barn.zone).date()
 
 
+def vet_words(horse: Horse, barn: Barn, now: datetime) -> str:
+    """The veterinarian's note in their words; empty once it no longer holds."""
+    return horse.vet_note if vet_holds(horse, barn, now) else ""
+
+
 def show(judged: JudgedOutfit, barn: Barn, blankets: Mapping[str, Any], *, horse: Horse, worn: bool) -> Shown:
     speaker = voice(barn)
     uncovered = is_uncovered(horse, judged.tags, [reason.code for reason in judged.reasons], barn)

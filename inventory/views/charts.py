@@ -79,6 +79,7 @@ def _page(request: HttpRequest, horse: Horse | None, *, may: bool) -> HttpRespon
             "horse": horse,
             "chart": found,
             "may": may,
+            "vet_holds": horse is not None and answers.vet_holds(horse, barn, timezone.now()),
             "once": OnceForm(),
             "obeyed": barn.house_model in precedence.OBEYED,
             "barn_decides": barn.house_model == HouseModel.BARN_DECIDES,
@@ -104,7 +105,7 @@ def looked_at(written: Written, barn: Barn, horse: Horse | None, taken: snapshot
     shown: dict[str, Any] = {
         "written": written,
         "tolerance": chart_words.difference(written.tolerance_c, us=us) if written.tolerance_c else "",
-        "otherwise": decisions.otherwise(written.override),
+        "otherwise": decisions.of_chart(written.override, barn, owners=horse is not None),
         "faults": [chart_words.fault(one, us=us) for one in matching.faults(written.rows)],
         "taken_as": _taken_as(us=us),
     }

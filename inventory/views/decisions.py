@@ -1,6 +1,6 @@
 """Who decides what a horse wears, and what speaks against it, in sentences: one place for every page and list."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
@@ -11,6 +11,7 @@ from barnrugs.matching import charts, units
 from barnrugs.matching.reasons import Voice
 from inventory import chart_words
 from inventory.domain.advice import Line
+from inventory.domain.otherwise import may_differ
 from inventory.domain.precedence import OBEYED, Against, Decision, Objection
 from inventory.enums import DecidedBy, Override
 from inventory.models import Chart
@@ -23,7 +24,7 @@ DECIDES = {
     DecidedBy.COMPUTED: gettext_lazy("Computed advice"),
 }
 MAY_DO_OTHERWISE = {
-    Override.NOBODY: gettext_lazy("Nobody may do otherwise; ask the owner or the manager."),
+    Override.NOBODY: gettext_lazy("Nobody may do otherwise, the manager neither, unless the chart is changed first."),
     Override.MANAGER: gettext_lazy("Only the manager may do otherwise."),
     Override.STAFF: gettext_lazy("Staff may do otherwise, with a reason."),
 }
@@ -49,15 +50,25 @@ def of_line(line: Line, barn: Barn) -> Said:
     if decision is None:
         return Said(who(DecidedBy.COMPUTED), gap=_gap(owners) if line.advice else "", computed=True)
     chart = owners if decision.by == DecidedBy.OWNER else None
-    return of_decision(decision, barn, chart=chart)
+    return replace(of_decision(decision, barn), otherwise=_otherwise(decision, barn, chart))
 
 
-def of_decision(decision: Decision, barn: Barn, *, chart: Chart | None = None) -> Said:
-    """chart: whose override is told."""
+def _otherwise(decision: Decision, barn: Barn, chart: Chart | None) -> str:
+    if chart is None:
+        return ""
+    against = [one.kind for one in decision.against]
+    return otherwise(may_differ(decision.by, chart.override, barn.house_model, against))
+
+
+def of_chart(override: str, barn: Barn, *, owners: bool) -> str:
+    """Who may do otherwise than a chart says, as this house has it. owners: a horse's chart, not the house's own."""
+    return otherwise(may_differ(DecidedBy.OWNER if owners else DecidedBy.HOUSE, override, barn.house_model))
+
+
+def of_decision(decision: Decision, barn: Barn) -> Said:
     return Said(
         by=who(decision.by),
         says=_says(decision, barn),
-        otherwise=otherwise(chart.override) if chart else "",
         against=tuple(_objection(one, answers.voice(barn)) for one in decision.against),
     )
 
@@ -69,8 +80,8 @@ def who(by: str) -> str:
     return f"{DECIDES[DecidedBy(by)]}."
 
 
-def otherwise(override: str) -> str:
-    return str(MAY_DO_OTHERWISE[Override(override)])
+def otherwise(who_may: Override) -> str:
+    return str(MAY_DO_OTHERWISE[who_may])
 
 
 def against(kind: str, voice: Voice, *, degrees_c: float = 0.0, why: str = "") -> str:

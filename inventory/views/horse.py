@@ -27,6 +27,7 @@ from inventory.domain import fit as fit_domain
 from inventory.domain import last_change, snapshot, whereabouts
 from inventory.models import Blanket, FitNote
 from inventory.queries import fit as fit_notes
+from inventory.views import answers
 from inventory.views.subjects import subject_of
 
 A_LOG = 20
@@ -80,7 +81,7 @@ def horse(request: HttpRequest, pk: int) -> HttpResponse:
             "taped": taped(found),
             "condition": found.conditions.filter(on__lte=today).first(),
             "vet_holds": bool(found.vet_says or found.vet_note)
-            and (found.vet_until is None or found.vet_until >= today),
+            and answers.vet_holds(found, request.barn, timezone.now()),
             "coat": drawn(found, request, today),
             "newly_clipped": newly_clipped(found, today),
             "history": history(found),

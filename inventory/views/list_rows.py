@@ -21,7 +21,7 @@ from barnrugs.barns.models import Barn, Person
 from barnrugs.matching.body import layers_dry_m2kw
 from barnrugs.matching.reasons import TOO_WARM, Code, Level, Reason, Voice
 from barnrugs.matching.units import M2KW_PER_TOG
-from barnrugs.matching.words import Front, Kind, State, Verdict
+from barnrugs.matching.words import Front, Kind, State, Verdict, Waterproofing
 from horses.models import Horse, PaddockStay
 from inventory import chart_words
 from inventory.domain import drying, felt, lists, sessions, turnout, whereabouts
@@ -33,7 +33,6 @@ from inventory.queries import blankets, hand_checks, wearings
 from inventory.views import answers
 from inventory.views.decisions import DECIDES, against
 
-KEEP_IN = frozenset({Code.KEEP_IN, Code.KEEP_IN_NONE_HERE})
 OUTCOMES = {
     LineOutcome.DONE: gettext_lazy("Done"),
     LineOutcome.OTHER: gettext_lazy("Something else done"),
@@ -73,11 +72,12 @@ class ComesOff:
 
 @dataclass(frozen=True)
 class Row:
-    """tags: of the answer, after the title. goes: where the horse is in the list's hours. order: it is to be cooled out
-    before all else. blocked: why Done cannot be, and what to do. short: others have what it lacks; short_of: which, for
-    those who may know. nobody_off: it gets too warm and no later list takes it off. keeper: what a keeper's chart or
-    note says in words. brief: for paper. early_h: of a list ahead, hours until its time, else 0. not_yet: of a list
-    ahead, what goes on is not to be had now. soaked_off: what to do about what comes off soaked.
+    """tags: of the answer, after the title. goes: where the horse is in the list's hours. order: it is to be
+    cooled out before all else. blocked: why Done cannot be, and what to do. short: others have what it lacks;
+    short_of: which, for those who may know. stays: Done changes nothing, what it has on stays on. nobody_off: it
+    gets too warm and no later list takes it off. keeper: what a keeper's chart or note says in words. brief: for
+    paper. early_h: of a list ahead, hours until its time, else 0. not_yet: of a list ahead, what goes on is not
+    to be had now. soaked_off: what to do about what comes off soaked.
     """
 
     line: ListLine
@@ -85,6 +85,7 @@ class Row:
     tags: str
     goes: str
     keeps: bool
+    stays: bool
     order: bool
     blocked: str
     short: bool
@@ -130,8 +131,8 @@ class Row:
 
     @property
     def is_one_tap(self) -> bool:
-        """Whether Done of it asks nothing more: nothing bars it, and nothing that comes off needs a place."""
-        return self.is_open and not (self.blocked or self.not_yet or self.soaked_off)
+        """Whether Done of it asks nothing more: nothing bars it, what comes off needs no place, no look is due."""
+        return self.is_open and not (self.blocked or self.not_yet or self.soaked_off or self.stays)
 
     @property
     def picture(self) -> Piece | None:
@@ -143,6 +144,7 @@ class Row:
 class Surroundings:
     """What the rows of one page need besides the lines, read in a constant number of queries.
 
+    rained: hours out in recorded rain of what is worn outermost and not waterproof, by its wearing.
     names_others: whether a row may say which other horses have what this one lacks.
     """
 
@@ -155,6 +157,7 @@ class Surroundings:
     hung: Mapping[int, str]
     checks: Mapping[int, HandCheck]
     worn_off: Mapping[int, HandCheck]
+    rained: Mapping[int, int]
     names_others: bool
 
     @property
@@ -185,8 +188,19 @@ def read(person: Person, lines: Sequence[ListLine], now: datetime) -> Surroundin
         hung=hung([wearing.blanket_id for several in worn.values() for wearing in several]),
         checks={horse: check for horse, check in checks.items() if check.at > now - hand_checks.LATELY},
         worn_off={horse: check for horse, check in checks.items() if check.at <= now - hand_checks.LATELY},
+        rained=_rained(worn, barn, now),
         names_others=access.may_any(person, "see", ChangeList),
     )
+
+
+def _rained(worn: Mapping[int, Sequence[Wearing]], barn: Barn, now: datetime) -> dict[int, int]:
+    outermost = [body[-1] for several in worn.values() if (body := [one for one in several if not _is_cover(one)])]
+    open_to_rain = [one for one in outermost if one.blanket.waterproofing != Waterproofing.WATERPROOF]
+    return {pk: rain.hours for pk, rain in drying.rain_on(open_to_rain, barn, now).rain.items() if rain.hours}
+
+
+def _is_cover(wearing: Wearing) -> bool:
+    return bool(wearing.blanket.kind == Kind.NECK_COVER)
 
 
 def stays_of(barn: Barn, horses: Iterable[int], now: datetime) -> dict[int, PaddockStay]:
@@ -215,25 +229,28 @@ def rows(lines: Sequence[ListLine], around: Surroundings) -> list[Row]:
 def row(line: ListLine, around: Surroundings, refused: str = "") -> Row:
     worn = around.worn.get(line.horse_id, ())
     on_now = tuple(wearing.blanket.tag for wearing in worn)
-    keeps = line.tags_to == list(on_now) and line.neck == any(wearing.neck_on for wearing in worn)
+    stays = not line.outcome and lists.stays(line)
+    to = list(on_now) if stays else line.tags_to
+    keeps = stays or (to == list(on_now) and line.neck == any(wearing.neck_on for wearing in worn))
     grave = tuple(_warnings(line, around))
     objections = tuple(objection(one, line, around.voice) for one in line.contradiction)
     by = str(DECIDES[DecidedBy(line.decided_by)])
     told = [one for one in line.reasons if around.names_others or "short" not in one]
     said = [(_level(one), spoken(one, around.voice)) for one in told if "short" not in one]
     cautions = tuple(text for level, text in said if level == Level.CAUTION)
-    note = line.horse.vet_note if answers.vet_holds(line.horse, around.barn, around.now) else ""
+    note = answers.vet_words(line.horse, around.barn, around.now)
     stay = around.stays.get(line.horse_id)
     order = is_order(line)
-    off = tuple(_off(wearing, around) for wearing in worn if wearing.blanket.tag not in line.tags_to)
+    off = tuple(_off(wearing, around) for wearing in worn if wearing.blanket.tag not in to)
     soaked = () if line.outcome else tuple(one for one in on_now if _is_soaked(one, around))
     verdict, verdict_word = _verdict(line, on_now, around)
     return Row(
         line=line,
-        title=_title(line, off, around, keeps=keeps, neck_only=line.tags_to == list(on_now)),
-        tags=" + ".join(line.tags_to) if line.verdict else "",
+        title=_title(line, off, around, keeps=keeps, neck_only=to == list(on_now)),
+        tags="" if stays else " + ".join(line.tags_to),
         goes=_goes(line, stay, around.barn),
         keeps=keeps,
+        stays=stays,
         order=order,
         verdict=verdict,
         verdict_word=verdict_word,
@@ -242,10 +259,10 @@ def row(line: ListLine, around: Surroundings, refused: str = "") -> Row:
         short_of=next(
             (answers.short_words(one["short"], around.voice, brief=True) for one in told if "short" in one), ""
         ),
-        pieces=tuple(_piece(tag, tag in on_now, line, around) for tag in line.tags_to),
+        pieces=tuple(_piece(tag, tag in on_now, line, around) for tag in to),
         on_now=on_now,
         off=off,
-        in_all=_in_all(line, around),
+        in_all=_in_all(to, around),
         stay=stay,
         decides=by,
         changed=() if line.outcome else tuple(_changed(line, worn, around)),
@@ -264,7 +281,7 @@ def row(line: ListLine, around: Surroundings, refused: str = "") -> Row:
         nobody_off=_nobody_off(line),
         early_h=round((line.change_list.due_at - around.now) / HOUR) if is_ahead(line, around.now) else 0,
         not_yet=_not_yet(line, on_now, around),
-        soaked_off=lists.soaked_off(line, worn, staying=line.tags_to),
+        soaked_off=lists.soaked_off(line, worn, staying=to),
         outcome=_outcome(line, around.barn),
         outcome_why=why_in_words(line.why) if line.why else "",
         shown=lists.as_shown(line),
@@ -307,7 +324,11 @@ def _overtaken(line: ListLine, on_now: Sequence[str], around: Surroundings) -> t
         return Verdict.NO, _("Soaked: off first")
     if any(_is_unsafe(tag, around) for tag in on_now):
         return Verdict.NO, _("Do not use: off first")
-    return _overtaken_by_blankets(line, on_now, around) or _overtaken_by_the_horse(line, around)
+    return (
+        _overtaken_by_blankets(line, on_now, around)
+        or _overtaken_by_the_horse(line, around)
+        or _overtaken_by_rain(line, on_now, around)
+    )
 
 
 def _overtaken_by_blankets(line: ListLine, on_now: Sequence[str], around: Surroundings) -> tuple[str, str] | None:
@@ -331,6 +352,19 @@ def _overtaken_by_the_horse(line: ListLine, around: Surroundings) -> tuple[str, 
     if line.verdict == Verdict.WEAR and _is_uncovered(line, around):
         return Verdict.CAUTION, str(answers.VERDICTS[Verdict.CAUTION])
     return None
+
+
+def _overtaken_by_rain(line: ListLine, on_now: Sequence[str], around: Surroundings) -> tuple[str, str] | None:
+    stay_on = lists.after_done(line, on_now)
+    if line.verdict == Verdict.WEAR and any(one.blanket.tag in stay_on for one, _hours in _out_in_rain(line, around)):
+        return Verdict.CAUTION, str(answers.VERDICTS[Verdict.CAUTION])
+    return None
+
+
+def _out_in_rain(line: ListLine, around: Surroundings) -> list[tuple[Wearing, int]]:
+    """What it wears that may be soaked, as far as the weather record tells, and nobody has felt."""
+    worn = around.worn.get(line.horse_id, ())
+    return [(one, around.rained[one.pk]) for one in worn if one.pk in around.rained and not one.soaked_at]
 
 
 def _is_uncovered(line: ListLine, around: Surroundings) -> bool:
@@ -445,8 +479,8 @@ def _title(
         tags = " + ".join(one.tag for one in off)
         off_with = _("Take off %(tags)s, cool the horse out and dry it first") % {"tags": tags}
         return off_with if off else _("Cool it out and dry it before anything goes on")
-    if any(reason.get("code") in KEEP_IN for reason in line.reasons):
-        return _("Keep it in")
+    if lists.keeps_in(line):
+        return _("Keep it in; what it has on stays on") if around.worn.get(line.horse_id) else _("Keep it in")
     if not line.tags_to:
         return _take_off(off) if off else _("Stays bare")
     title = answers.named_outfit(line.tags_to, around.blankets, neck=line.neck)
@@ -471,9 +505,9 @@ def _take_off(off: Sequence[ComesOff]) -> str:
     return _("Take off %(tags)s") % {"tags": "; ".join(each)}
 
 
-def _in_all(line: ListLine, around: Surroundings) -> str:
+def _in_all(tags: Iterable[str], around: Surroundings) -> str:
     """How warm it is in all, where more than one layer is worn."""
-    layers = [around.blankets[tag] for tag in line.tags_to if tag in around.blankets]
+    layers = [around.blankets[tag] for tag in tags if tag in around.blankets]
     layers = [one for one in layers if one.kind != Kind.NECK_COVER]
     if not layers:
         return ""
@@ -522,7 +556,7 @@ def _drying_then(tag: str, line: ListLine, around: Surroundings) -> str:
 
 
 def _unusable(line: ListLine, on_now: Sequence[str], around: Surroundings) -> list[str]:
-    found = {tag: around.blankets.get(tag) for tag in line.tags_to}
+    found = {tag: around.blankets.get(tag) for tag in lists.after_done(line, on_now)}
     return [tag for tag, one in found.items() if one is None or not _still_good(one, tag in on_now, line, around)]
 
 
@@ -550,7 +584,8 @@ def _not_yet(line: ListLine, on_now: Sequence[str], around: Surroundings) -> boo
     """Whether a line of a list ahead gives what is still on another horse or drying: now it would be refused."""
     if line.outcome or not is_ahead(line, around.now):
         return False
-    given = [around.blankets[tag] for tag in line.tags_to if tag in around.blankets and tag not in on_now]
+    to = lists.after_done(line, on_now)
+    given = [around.blankets[tag] for tag in to if tag in around.blankets and tag not in on_now]
     return any(one.state != State.READY for one in given)
 
 
@@ -575,10 +610,11 @@ def _warnings(line: ListLine, around: Surroundings) -> Iterator[str]:
     if check:
         yield from _felt(check, around.barn)
     yield from _off_with_it(line, around)
+    yield from _may_be_soaked(line, around)
     if _is_uncovered(line, around):
         yield answers.must_cover()
-    if horse.vet_note and answers.vet_holds(horse, around.barn, around.now):
-        yield _("Veterinarian's note: %(note)s") % {"note": horse.vet_note}
+    if note := answers.vet_words(horse, around.barn, around.now):
+        yield _("Veterinarian's note: %(note)s") % {"note": note}
     if horse.two_people:
         yield _("Needs two people.")
     if horse.handling_note:
@@ -586,6 +622,14 @@ def _warnings(line: ListLine, around: Surroundings) -> Iterator[str]:
     for tag in line.tags_to:
         if tag in around.blankets and around.blankets[tag].front == Front.CLOSED:
             yield _("%(tag)s goes on over the head.") % {"tag": tag}
+
+
+def _may_be_soaked(line: ListLine, around: Surroundings) -> Iterator[str]:
+    for wearing, hours in _out_in_rain(line, around):
+        yield _("%(tag)s is not waterproof and was out in rain for %(hours)d h: feel it, it may be soaked.") % {
+            "tag": wearing.blanket.tag,
+            "hours": hours,
+        }
 
 
 def _felt(check: HandCheck, barn: Barn) -> Iterator[str]:

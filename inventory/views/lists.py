@@ -303,7 +303,7 @@ def line_done(request: HttpRequest, pk: int) -> HttpResponse:
     def call(found: ListLine, actor: Actor) -> ListLine:
         values = form.cleaned_data
         fate = wearing.Fate(wet=values["wet"], place=values["place"])
-        domain.refuse_unplaced(found, staying=found.tags_to, place=fate.place)
+        domain.refuse_done_unplaced(found, place=fate.place)
         return domain.mark_done(found, actor=actor, fate=fate, shown=values["shown"])
 
     return _tap(request, pk, form, call)
@@ -361,10 +361,12 @@ def line_other(request: HttpRequest, pk: int) -> HttpResponse:
     now = timezone.now()
     barred = "" if found.outcome else line_facts.barred(request, found)
     if barred and request.method != "POST":
-        return render(request, "inventory/line_barred.html", {"line": found, "barred": barred})
+        must_off = list_rows.row(found, list_rows.read(request.person, [found], now)).off_with_it
+        return render(request, "inventory/line_barred.html", {"line": found, "barred": barred, "must_off": must_off})
     offered = line_facts.next_best(request.barn, found, now)
     worn = list(wearings.open_on(found.horse))
-    form = OtherForm(sent(request), person=request.person, offered=[(one.value, one.label) for one in offered])
+    choices = [(one.value, one.label) for one in offered]
+    form = OtherForm(sent(request), person=request.person, offered=choices, horse=found.horse)
     page = Page(
         heading=_("Something else for %(horse)s") % {"horse": found.horse},
         submit=_("Done so"),

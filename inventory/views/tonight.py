@@ -45,6 +45,7 @@ class Row:
     decided: decisions.Said
     stands: str = ""
     said: str = ""
+    vet_words: str = ""
 
 
 @require_safe
@@ -93,6 +94,7 @@ def choose(request: HttpRequest, pk: int) -> HttpResponse:
     context["wears"] = [
         (answers.layer(wearing.blanket.tag, taken.blankets), wearing) for wearing in subject_of(taken, horse).wears
     ]
+    context["vet_words"] = answers.vet_words(horse, barn, taken.at)
     context |= {"new_once": uuid.uuid4(), "wet_once": uuid.uuid4()}
     context["may_dress"] = access.may(request.person, "dress", horse)
     return render(request, "inventory/choose.html", context | _drying(barn))
@@ -171,6 +173,7 @@ def _row(line: Line, barn: Barn, blankets: dict[str, Any]) -> Row:
         decided=decisions.of_line(line, barn),
         stands=answers.stands(line.advice.stay) if line.advice else "",
         said=said,
+        vet_words=answers.vet_words(line.horse, barn, timezone.now()),
     )
 
 

@@ -13,7 +13,8 @@ from barnrugs.barns import access
 from barnrugs.barns.journal import Actor
 from barnrugs.barns.views.writing import perform
 from horses.models import Horse
-from inventory.domain import wearing as domain
+from inventory.domain import dressing as domain
+from inventory.domain.wearing import Fate
 from inventory.forms.wearing import OffForm, WearForm
 from inventory.models import Wearing
 from inventory.queries import drying
@@ -23,7 +24,7 @@ from inventory.queries import drying
 def wear(request: HttpRequest, pk: int) -> HttpResponse:
     """Makes a horse wear the named blankets; without any, nothing."""
     horse = access.fetch(request.person, Horse, pk, "dress")
-    form = WearForm(request.POST or None, person=request.person)
+    form = WearForm(request.POST or None, person=request.person, horse=horse)
     if request.method == "POST" and form.is_valid():
         values = form.cleaned_data
 
@@ -33,7 +34,7 @@ def wear(request: HttpRequest, pk: int) -> HttpResponse:
                 to=values["tags"],
                 actor=actor,
                 neck_on=values["neck"],
-                fate=domain.Fate(wet=values["wet"], place=values["place"]),
+                fate=Fate(wet=values["wet"], place=values["place"]),
                 why=values["why"],
             )
             return _back(request, values["back"], horse)
@@ -55,9 +56,7 @@ def take_off(request: HttpRequest, pk: int) -> HttpResponse:
         values = form.cleaned_data
 
         def call(actor: Actor) -> str:
-            domain.take_off(
-                worn, actor=actor, fate=domain.Fate(wet=values["wet"], place=values["place"]), why=values["why"]
-            )
+            domain.take_off(worn, actor=actor, fate=Fate(wet=values["wet"], place=values["place"]), why=values["why"])
             return _back(request, values["back"], worn.horse)
 
         done = perform(request, form, call)

@@ -5,14 +5,17 @@ The questions are those a barn asks itself (common practice, no source); the num
 
 import re
 from collections.abc import Callable
-from datetime import time, timedelta
+from datetime import UTC, datetime, time, timedelta
 
 import pytest
 from playwright.sync_api import Page, expect
 
-from barnrugs.barns.models import Person
+from barnrugs.barns.journal import Actor
+from barnrugs.barns.models import Barn, Person
+from barnrugs.matching.charts import Row
 from horses.models import Horse
-from inventory.domain import lists, sessions
+from inventory.domain import charts, lists, sessions
+from inventory.domain.charts import Written
 from inventory.models import HandCheck, ListLine
 from tests import factories as make
 from tests.browser.looking import Enter
@@ -41,9 +44,17 @@ class Taps:
             expect(self.page.locator("main")).to_contain_text(text)
 
 
+def where_it_is_noon() -> str:
+    """A time zone in which the hour is twelve now, so that the midday list is at hand at whatever time this runs."""
+    east_h = 12 - datetime.now(UTC).hour
+    return f"Etc/GMT{-east_h:+d}" if east_h else "Etc/GMT"
+
+
 @pytest.fixture
 def cast(live_server, transactional_db) -> Cast:
     cast = build_cast()
+    Barn.objects.filter(pk=cast.barn.pk).update(time_zone=where_it_is_noon())
+    cast.barn.refresh_from_db()
     for session, at in (("turnout", 7), ("midday", 12), ("bring_in", 16)):
         make.StaffedTimeFactory(barn=cast.barn, session=session, at=time(at))
     Horse.objects.filter(pk=cast.owners_horse.pk).update(
@@ -88,8 +99,11 @@ def test_3_does_rain_or_wind_change_it(cast, as_):
 
 
 def test_4_what_inside_tonight(cast, as_):
-    taps = as_(cast.staff).tap("^Night check")
-    taps.reads("Night check", "Bramble")
+    tonight = ListLine.objects.get(change_list__session="night_check", horse=cast.owners_horse)
+    taps = as_(cast.staff)
+    expect(row(taps, tonight)).to_have_count(0)
+    taps.tap("^Night check")
+    expect(row(taps, tonight).locator(".answer")).to_contain_text(" + ".join(tonight.tags_to))
 
 
 def test_5_which_of_these_is_its_medium(cast, as_):
@@ -143,9 +157,13 @@ def test_11_the_right_one_is_wet_next_best(cast, as_):
 
 
 def test_12_who_decides_here(cast, as_):
+    chart = Written((Row(None, None, tags=("LNR44", "WNR33")),))
+    charts.write_chart(cast.owners_horse, written=chart, seen=None, actor=Actor(cast.owner))
     line = line_of(cast)
-    ListLine.objects.filter(pk=line.pk).update(decided_by="owner")
-    expect(row(as_(cast.staff), line)).to_contain_text("The owner's chart decides")
+    lists.make_anew(line.change_list, actor=Actor(cast.staff), at=now(), conditions=COLD)
+    taps = as_(cast.staff)
+    expect(row(taps, line)).to_contain_text("The owner's chart decides")
+    expect(row(taps, line).locator(".answer")).to_contain_text("LNR44 + WNR33")
 
 
 def test_14_what_is_on_my_horse_now(cast, as_):

@@ -11,7 +11,7 @@ from django.urls import reverse
 
 from barnrugs.barns.domain.refusal import Refused
 from barnrugs.barns.journal import Actor
-from barnrugs.barns.models import JournalEntry
+from barnrugs.barns.models import Barn, JournalEntry
 from barnrugs.barns.models.barn import HouseModel, Units
 from barnrugs.matching import charts as matching
 from barnrugs.matching.charts import Row, Wetness
@@ -23,7 +23,7 @@ from barnrugs.weather.domain.source import load_year
 from barnrugs.weather.overlay import demo_year
 from horses.domain import measurement
 from inventory import chart_words
-from inventory.domain import chart_bands
+from inventory.domain import chart_bands, lists, precedence
 from inventory.domain import charts as domain
 from inventory.domain.charts import Written
 from inventory.enums import ChartNote, Override
@@ -31,6 +31,7 @@ from inventory.models import Chart, ChartRow
 from inventory.queries import charts as queries
 from inventory.views import chart_drawing
 from tests import factories as make
+from tests.inventory.lists import line_of
 from tests.writes import Write, six_tests, typed
 
 NONE, LIGHT, MEDIUM = Row(10, None), Row(0, 10, fill=FillWord.LIGHT), Row(None, 0, fill=FillWord.MEDIUM)
@@ -469,18 +470,49 @@ def test_tonights_list_and_choose_say_who_decides_and_what_speaks_against_it(cas
     write(cast, cast.owners_horse, Written((Row(None, None, tags=("LNR44", "WNR33")),), override=Override.MANAGER))
     client, warm = (
         sign_in(cast.manager),
-        {"asked": "1", "weather": "own", "air": "70", "wind": "calm", "falling": "dry"},
+        {"asked": "1", "weather": "own", "air": "45", "wind": "calm", "falling": "dry"},
     )
     page = client.get(address("tonight", cast), warm)
     said = {row.line.horse.name: row.decided for row in page.context["rows"]}
     assert said["Bramble"].by == "The owner's chart decides."
     assert said["Bramble"].otherwise == "Only the manager may do otherwise."
     assert said["Dapple"].computed
+    hot = client.get(address("tonight", cast), {**warm, "air": "70"}).context["rows"]
+    refused = next(row.decided for row in hot if row.line.horse.name == "Bramble")
+    assert refused.against[0].startswith("What it asks for is refused")
+    assert refused.otherwise == "Staff may do otherwise, with a reason."
     shown = page.content.decode()
     assert "The owner&#x27;s chart decides." in shown
-    chosen = client.get(address("choose", cast, cast.owners_horse.pk), {**warm, "air": "45"}).content.decode()
+    chosen = client.get(address("choose", cast, cast.owners_horse.pk), warm).content.decode()
     assert "The owner&#x27;s chart decides." in chosen
     assert "Computed otherwise: it is too warm by up to" in chosen
+
+
+ANYBODY = {(): "Nobody may do otherwise, the manager neither, unless the chart is changed first."}
+ANYBODY |= {("manager",): "Only the manager may do otherwise."}
+ANYBODY |= {("staff", "manager"): "Staff may do otherwise, with a reason."}
+
+
+@pytest.mark.parametrize("override", Override)
+@pytest.mark.parametrize("house_model", precedence.OBEYED)
+@pytest.mark.parametrize("of", ["owners_horse", None])
+def test_a_chart_says_of_who_may_do_otherwise_what_a_tap_finds(cast, sign_in, act, house_model, override, of):
+    Barn.objects.filter(pk=cast.barn.pk).update(house_model=house_model)
+    horse = getattr(cast, of) if of else None
+    write(cast, horse, Written((Row(None, None, tags=("LNR44", "WNR33")),), override=override))
+    line = line_of(cast)
+    assert line.decided_by == ("owner" if of else "house")
+
+    def may(who):
+        try:
+            lists.refuse_otherwise(line, act(getattr(cast, who)))
+        except Refused:
+            return False
+        return True
+
+    url = address("chart", cast, horse.pk) if horse else address("house_chart", cast)
+    expected = ANYBODY[tuple(filter(may, ("staff", "manager")))]
+    assert sign_in(cast.owner if horse else cast.manager).get(url).context["otherwise"] == expected
 
 
 def test_a_chart_that_asks_for_what_is_refused_says_why_and_what_stands_instead(cast, sign_in):

@@ -1,6 +1,7 @@
 """What a list says at its head of what changed since it was made; a Done that cannot be; lists made beside others."""
 
 import uuid
+from contextlib import contextmanager
 from dataclasses import replace
 from datetime import date, timedelta
 from html import unescape
@@ -19,7 +20,7 @@ from barnrugs.weather.overlay import demo_year
 from horses.domain import horse as horses
 from horses.enums import OutPlan
 from horses.models import Horse
-from inventory.domain import advice, charts, drying, due, fit, hand_checks, lists, sessions, since, wearing
+from inventory.domain import charts, drying, due, fit, hand_checks, lists, sessions, since, wearing
 from inventory.domain.charts import Written
 from inventory.domain.since import Changed
 from inventory.enums import Fit
@@ -341,54 +342,67 @@ def test_a_typed_place_still_counts(cast, sign_in):
 # Made beside others
 
 
-def test_advising_again_computes_before_it_writes(cast, sign_in, monkeypatch):
-    """Nothing of the barn is read for advice inside the transaction of the write."""
-    made, inside = make_list(cast), []
-    asked = advice.advise_barn
+READS_FOR_ADVICE = 'FROM "inventory_fitnote"'
+LOOKS_WHETHER_IT_MOVED = 'COUNT("barns_journalentry"'
 
-    def advise(*args, **more):
-        inside.append(len(connection.savepoint_ids))
-        return asked(*args, **more)
 
-    monkeypatch.setattr(advice, "advise_barn", advise)
-    depth = len(connection.savepoint_ids)
+@contextmanager
+def whenever(part_of_sql, do):
+    """Does something right after each query that contains this, as somebody else would on a connection beside."""
+    busy = False
+
+    def watch(execute, sql, *args):
+        nonlocal busy
+        answer = execute(sql, *args)
+        if part_of_sql in sql and not busy:
+            busy = True
+            do()
+            busy = False
+        return answer
+
+    with connection.execute_wrapper(watch):
+        yield
+
+
+def advise_again(cast, sign_in, made):
     url = reverse("list_anew", args=["home", made.day.isoformat(), made.session])
     assert sign_in(cast.staff).post(url, {"once": str(uuid.uuid4()), "air": "20"}).status_code == 302
+
+
+def test_advising_again_computes_before_it_writes(cast, sign_in):
+    """Nothing of the barn is read for advice inside the transaction of the write."""
+    made, inside = make_list(cast), []
+    depth = len(connection.savepoint_ids)
+    with whenever(READS_FOR_ADVICE, lambda: inside.append(len(connection.savepoint_ids))):
+        advise_again(cast, sign_in, made)
     assert inside == [depth]
 
 
-def test_what_moved_meanwhile_is_computed_once_more(cast, sign_in, manager, monkeypatch):
-    made, tries = make_list(cast), []
-    prepare = lists.prepare
+def test_what_moved_meanwhile_is_computed_once_more(cast, sign_in, manager):
+    made, readings = make_list(cast), []
 
-    def interrupted(*args, **more):
-        prepared = prepare(*args, **more)
-        if not tries:
+    def moved():
+        if not readings:
             chart_for(cast.owners_horse, manager)
-        tries.append(prepared)
-        return prepared
+        readings.append(now())
 
-    monkeypatch.setattr(lists, "prepare", interrupted)
-    url = reverse("list_anew", args=["home", made.day.isoformat(), made.session])
-    assert sign_in(cast.staff).post(url, {"once": str(uuid.uuid4()), "air": "20"}).status_code == 302
-    assert len(tries) == 2
+    with whenever(READS_FOR_ADVICE, moved):
+        advise_again(cast, sign_in, made)
+    assert len(readings) == 2
     assert line_of(cast).decided_by == "owner"
 
 
-def test_in_a_barn_that_never_rests_it_is_made_all_the_same(cast, sign_in, staff, monkeypatch):
-    made, prepare, tries = make_list(cast), lists.prepare, []
+def test_in_a_barn_that_never_rests_it_is_made_all_the_same(cast, sign_in, staff):
+    made, notes = make_list(cast), []
 
-    def interrupted(*args, **more):
-        prepared = prepare(*args, **more)
-        tries.append(lists.leave_note(made, note=f"Once more {len(tries)}", actor=staff))
-        return prepared
+    def moved():
+        notes.append(lists.leave_note(made, note=f"Once more {len(notes)}", actor=staff))
 
-    monkeypatch.setattr(lists, "prepare", interrupted)
-    url = reverse("list_anew", args=["home", made.day.isoformat(), made.session])
-    assert sign_in(cast.staff).post(url, {"once": str(uuid.uuid4()), "air": "20"}).status_code == 302
+    with whenever(READS_FOR_ADVICE, moved):
+        advise_again(cast, sign_in, made)
     made.refresh_from_db()
     assert made.weather["source"] == lists.BY_HAND
-    assert len(tries) == 4
+    assert len(notes) == 4
 
 
 def test_weather_that_came_while_it_was_computed_is_news_to_it(cast, staff):
@@ -457,20 +471,20 @@ def test_a_line_without_an_answer_says_why_on_the_list(cast, sign_in):
         assert row.no_answer in unescape(sign_in(cast.staff).get(page).content.decode())
 
 
-def test_conditions_entered_while_another_makes_the_list_count(cast, staff, monkeypatch):
+def test_conditions_entered_while_another_makes_the_list_count(cast, staff):
     """Both saw no list; the other's was written first, from a weather file."""
     load_year(cast.barn, demo_year(), name="A year")
     slot = sessions.at_hand(cast.barn, now())
     prepared = lists.prepare(cast.barn, slot, at=staff.at, conditions=COLD)
-    written = lists._written
+    theirs = []
 
-    def beaten(*args):
-        monkeypatch.setattr(lists, "_written", written)
-        lists.ensure(cast.barn, slot, at=staff.at)
-        return written(*args)
+    def beaten():
+        if not theirs:
+            theirs.append(lists.ensure(cast.barn, slot, at=staff.at))
 
-    monkeypatch.setattr(lists, "_written", beaten)
-    made = lists.enter_conditions(cast.barn, slot, conditions=COLD, actor=staff, prepared=prepared)
+    with whenever(LOOKS_WHETHER_IT_MOVED, beaten):
+        made = lists.enter_conditions(cast.barn, slot, conditions=COLD, actor=staff, prepared=prepared)
+    assert theirs == [made]
     assert {hour.air_c for hour in lists.hours_of(made)} == {COLD.air_c}
     assert ChangeList.objects.filter(barn=cast.barn).count() == 1
 

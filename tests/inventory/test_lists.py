@@ -7,10 +7,11 @@ import pytest
 from barnrugs.barns.domain.refusal import Refused
 from barnrugs.barns.models import JournalEntry
 from barnrugs.barns.models.barn import USUAL_TIMES, Session
-from horses.models import Horse
+from barnrugs.weather.models import WeatherHour
+from horses.models import Coat, Horse
 from inventory.domain import lists, sessions, wearing
 from inventory.domain.advice import Conditions
-from inventory.models import ChangeList, ListLine
+from inventory.models import Blanket, ChangeList, ListLine
 from inventory.queries import wearings
 from tests import factories as make
 from tests.cast import NOW
@@ -183,6 +184,43 @@ def test_too_warm_by_noon_is_taken_off_at_the_midday_list(cast):
     assert at <= {None, noon}
     warm = [replace(line, given=_heaviest(line)) for line in found.lines if _heaviest(line)]
     assert {lists._take_off_at(line, taken, slot) for line in warm} == {noon}
+
+
+@pytest.fixture
+def warm_by_noon(cast):
+    """15 January in the barn's zone: -10 degC until 11:00, 19 degC from 12:00 on, calm, dry and overcast."""
+    for session in (Session.TURNOUT, Session.MIDDAY, Session.BRING_IN):
+        make.StaffedTimeFactory(barn=cast.barn, session=session, at=USUAL_TIMES[session])
+    source = make.WeatherSourceFactory(barn=cast.barn)
+    midnight = datetime(2000, 1, 15, 9, tzinfo=UTC)
+    for hour in range(48):
+        WeatherHour.objects.create(
+            source=source,
+            time=midnight + timedelta(hours=hour),
+            air_c=-10 if hour < 12 else 19,
+            wind_10m_ms=1,
+            rh=0.7,
+            precip_mm=0,
+        )
+    Horse.objects.filter(barn=cast.barn).update(out_plan="day")
+    Coat.objects.filter(horse__barn=cast.barn).update(clip="full")
+    return cast
+
+
+def test_take_off_at_noon_is_a_line_of_the_midday_list(warm_by_noon, act):
+    """One dresses for the whole turnout; somebody takes it off when it gets too warm (common practice, no source)."""
+    cast = warm_by_noon
+    day = datetime(2026, 1, 15).date()  # noqa: DTZ001
+    turnout, midday = (sessions.slot(cast.barn, day, one) for one in (Session.TURNOUT, Session.MIDDAY))
+    morning = line_of(lists.ensure(cast.barn, turnout, at=turnout.due_at - timedelta(hours=1)), cast.owners_horse)
+    assert morning.tags_to
+    assert morning.take_off_at == midday.due_at
+    lists.mark_done(morning, actor=act(cast.staff, now=turnout.due_at))
+    noon = line_of(lists.ensure(cast.barn, midday, at=midday.due_at - timedelta(hours=1)), cast.owners_horse)
+    assert noon.tags_from == morning.tags_to
+    fill = dict(Blanket.objects.filter(barn=cast.barn).values_list("tag", "fill_g"))
+    assert sum(fill[tag] for tag in noon.tags_to) < sum(fill[tag] for tag in noon.tags_from)
+    assert noon.verdict == "wear"
 
 
 def _heaviest(line):

@@ -1,5 +1,7 @@
 """The barn's list for tonight and one horse's Choose page."""
 
+from datetime import timedelta
+
 import pytest
 from django.urls import reverse
 from django.utils import timezone
@@ -114,6 +116,17 @@ def test_choose_advises_nothing_where_the_veterinarian_says_so(cast, sign_in):
     assert f"/horses/{cast.owners_horse.pk}/wear/" in page
     Horse.objects.filter(pk=cast.owners_horse.pk).update(vet_until="2020-01-01")
     assert sign_in(cast.staff).get(choose(cast, cast.owners_horse), COLD).context["outfits"]
+
+
+@pytest.mark.parametrize(("days", "said"), [(1, True), (0, True), (-1, False)])
+def test_a_veterinarians_note_is_said_to_stand_above_until_its_last_day_is_over(cast, sign_in, days, said):
+    until = timezone.localdate(timezone=cast.barn.zone) + timedelta(days=days)
+    words = {"vet_says": "at_least", "vet_fill_g": 200, "vet_note": "Keep it covered", "vet_until": until}
+    Horse.objects.filter(pk=cast.owners_horse.pk).update(**words)
+    client = sign_in(cast.staff)
+    chart = reverse("chart", args=[cast.barn.slug, cast.owners_horse.pk])
+    pages = [client.get(url, COLD) for url in (tonight(cast), choose(cast, cast.owners_horse), chart)]
+    assert ["Keep it covered" in page.content.decode() for page in pages] == [said] * 3
 
 
 def test_choose_says_why_a_blanket_is_refused(cast, sign_in):

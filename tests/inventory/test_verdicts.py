@@ -4,8 +4,9 @@ from datetime import timedelta
 
 import pytest
 
+from barnrugs.weather.models import WeatherHour
 from horses.models import Horse
-from inventory.models import Wearing
+from inventory.models import Blanket, ChangeList, ListLine, Wearing
 from inventory.views import list_rows
 from tests import factories as make
 from tests.cast import NOW
@@ -30,6 +31,90 @@ def said(row):
 
 
 RIGHT = ("wear", "Right")
+
+
+# Out in rain
+
+RAINED_ON = "is not waterproof and was out in rain for 3 h: feel it, it may be soaked."
+
+
+@pytest.fixture
+def rained(cast):
+    """The weather record: 3 degC, 1 mm an hour in the last three hours before NOW, else dry; all horses stand out."""
+    Horse.objects.filter(barn=cast.barn).update(out_plan="always")
+    source = make.WeatherSourceFactory(barn=cast.barn)
+    for before in range(1, 73):
+        moment, amount = NOW.replace(year=2000) - before * HOUR, 1.0 if before <= 3 else 0.0
+        WeatherHour.objects.create(source=source, time=moment, air_c=3, wind_10m_ms=2, rh=0.9, precip_mm=amount)
+    Wearing.objects.filter(pk=cast.wearing.pk).update(on_at=NOW - 10 * HOUR)
+    return source
+
+
+def worn_out(cast, **what):
+    Blanket.objects.filter(pk=cast.worn.pk).update(**what)
+    return row_of(cast, line_for(cast, ["WRN22"], horse="owners_horse"))
+
+
+@pytest.mark.parametrize("waterproofing", ["none", "resistant"])
+def test_what_was_out_in_rain_and_is_not_waterproof_may_be_soaked(cast, rained, waterproofing):
+    row = worn_out(cast, waterproofing=waterproofing)
+    assert (row.grave, said(row)) == ((f"WRN22 {RAINED_ON}",), ("caution", "With caution"))
+
+
+def test_of_a_waterproof_one_nothing_is_said(cast, rained):
+    row = worn_out(cast, waterproofing="waterproof")
+    assert (row.grave, said(row)) == ((), RIGHT)
+
+
+def test_nothing_is_said_where_it_went_on_after_the_rain_or_stood_in(cast, rained):
+    Wearing.objects.filter(pk=cast.wearing.pk).update(on_at=NOW)
+    assert worn_out(cast, waterproofing="none").grave == ()
+    Wearing.objects.filter(pk=cast.wearing.pk).update(on_at=NOW - 10 * HOUR)
+    Horse.objects.filter(pk=cast.owners_horse.pk).update(out_plan="in")
+    ListLine.objects.all().delete()
+    ChangeList.objects.all().delete()
+    assert worn_out(cast, waterproofing="none").grave == ()
+
+
+def test_only_the_outermost_layer_meets_the_rain(cast, rained):
+    over = make.WearingFactory(
+        blanket=cast.owners_blanket, horse=cast.owners_horse, on_by=cast.staff, on_at=NOW - 10 * HOUR, layer=2
+    )
+    assert over.blanket.waterproofing == "waterproof"
+    assert worn_out(cast, waterproofing="none").grave == ()
+
+
+def test_what_comes_off_after_rain_is_to_be_felt_but_the_answer_stays_right(cast, rained):
+    Blanket.objects.filter(pk=cast.worn.pk).update(waterproofing="none")
+    row = row_of(cast, line_for(cast, ["WNR33"], horse="owners_horse"))
+    assert (row.grave, said(row)) == ((f"WRN22 {RAINED_ON}",), RIGHT)
+
+
+def test_once_it_is_found_soaked_that_is_said_instead(cast, rained):
+    Wearing.objects.filter(pk=cast.wearing.pk).update(soaked_at=NOW)
+    row = worn_out(cast, waterproofing="none")
+    assert row.grave == ("WRN22 on it is wet: take it off and hang it up.",)
+
+
+def test_the_rain_of_many_costs_three_queries(cast, rained, django_assert_num_queries):
+    def read():
+        lines = list(ListLine.objects.select_related("horse", "change_list"))
+        list_rows.read(cast.staff, lines, NOW)
+
+    line = line_for(cast, ["WRN22"], horse="owners_horse")
+    with django_assert_num_queries(ROWS):
+        read()
+    Blanket.objects.filter(barn=cast.barn).update(waterproofing="none")
+    with django_assert_num_queries(ROWS + 3):
+        read()
+    for horse, blanket in ((cast.staff_owners_horse, cast.staff_owners_blanket), (cast.barn_horse, cast.barn_blanket)):
+        make.ListLineFactory(change_list=line.change_list, horse=horse, tags_to=[blanket.tag])
+        make.WearingFactory(blanket=blanket, horse=horse, on_by=cast.staff, on_at=NOW - 10 * HOUR)
+    with django_assert_num_queries(ROWS + 3):
+        read()
+
+
+ROWS = 7
 
 
 # Drying

@@ -77,7 +77,7 @@ def _any_hour(index: int) -> st.SearchStrategy[Hour]:
 
 
 @st.composite
-def law_stays(draw: st.DrawFn, *, clear_night: bool = True) -> Stay:
+def law_stays(draw: st.DrawFn) -> Stay:
     """One rainless hour in the domain of the laws: -45 to 20 degC; dry, or humidity from 0.3."""
     dry = draw(st.booleans())
     only = Hour(
@@ -86,7 +86,7 @@ def law_stays(draw: st.DrawFn, *, clear_night: bool = True) -> Stay:
         wind_10m_ms=draw(between(0, 30)),
         rh=draw(fractions if dry else between(0.3, 1)),
         irradiance_wm2=draw(between(0, 1200)),
-        clear_night=draw(fractions) if clear_night else 0.0,
+        clear_night=draw(fractions),
     )
     place = draw(st.builds(Place, kind=st.sampled_from(PlaceKind), shelter=st.sampled_from(Shelter)))
     return Stay((only,), place, 0.0 if dry else draw(fractions), 0.0 if dry else draw(st.none() | fractions))

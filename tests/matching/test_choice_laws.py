@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from barnrugs.matching.case import answer
 from barnrugs.matching.choose import Advice, Request, choose
-from barnrugs.matching.outfit import NEVER_ALONE
+from barnrugs.matching.outfit import NEVER_ALONE, Blanket, Outfit
 from barnrugs.matching.reasons import Level, Voice
 from barnrugs.matching.refusals import SOAKED_FROM
 from barnrugs.matching.weather import outdoor, precipitation_expected
@@ -116,14 +116,25 @@ def test_bands_are_bands_and_the_bare_horse_is_always_there(request: Request):
 @EVERY_LAW
 @given(requests)
 def test_every_blanket_gets_its_answer(request: Request):
-    """It is in an outfit, or left out with its reason."""
+    """It is in an outfit, or left out with its reason; or, worn only with others, one that is alike stands for it."""
     advice = advised(request)
     offered = {piece.tag for one in advice.outfits if one.refused is None for piece in pieces(one.outfit)}
     alone = {one.tags[0] for one in advice.outfits if len(one.tags) == 1}
     left_out = {left.blanket.tag for left in advice.left_out}
     assert not offered & left_out
+    in_an_outfit = {piece.tag for one in advice.outfits for piece in pieces(one.outfit)}
+    assert in_an_outfit - offered <= left_out
     for blanket in request.blankets:
         assert (blanket.tag in alone) is (blanket.kind not in NEVER_ALONE)
+        if blanket.tag not in in_an_outfit | left_out:
+            assert any(stands_for(one.outfit, blanket) for one in advice.outfits)
+
+
+def stands_for(outfit: Outfit, blanket: Blanket) -> bool:
+    """Whether an outfit has another piece where this one would be worn: on the neck, or under an outer one."""
+    if blanket.kind is Kind.NECK_COVER:
+        return outfit.neck_cover is not None
+    return len(outfit.layers) > 1
 
 
 @EVERY_LAW

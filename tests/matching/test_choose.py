@@ -203,6 +203,35 @@ def test_left_out_is_every_blanket_that_cannot_be_offered():
     assert named(advice, "S", "T").refused is None
 
 
+@pytest.mark.parametrize(
+    ("others", "refused"),
+    [
+        ([], Refusal.NOTHING_OVER),
+        ([turnout(state=State.LENT)], Refusal.NOTHING_OVER),
+        ([turnout(800)], Refusal.NOTHING_OVER),
+        ([turnout()], None),
+    ],
+)
+def test_a_liner_that_nothing_here_carries_is_left_out_with_its_reason(others: list[Blanket], refused: Refusal | None):
+    """At most 800 g in all (the model's limit)."""
+    left = {one.blanket.tag: one for one in choose(animal(), COLD, [liner(), *others]).left_out}
+    assert ("L" in left) is (refused is not None)
+    if refused:
+        assert left["L"].refused is refused
+        assert "none that may be worn here goes with it" in left["L"].reason.text
+
+
+def test_a_neck_cover_without_a_blanket_to_go_with_is_left_out_with_its_reason():
+    cover = made("N", Kind.NECK_COVER)
+    assert [one.refused for one in choose(animal(), COLD, [cover]).left_out] == [Refusal.NOTHING_OVER]
+    assert choose(animal(), COLD, [cover, turnout()]).left_out == ()
+
+
+def test_what_may_only_lie_under_and_finds_nothing_over_it_says_why_not_alone():
+    left = choose(animal(), rainy([3.0]), [stable()]).left_out
+    assert [(one.blanket.tag, one.refused) for one in left] == [("S", Refusal.STABLE_IN_WET)]
+
+
 def test_a_resistant_liner_of_rain_cloth_does_not_make_the_outer_waterproof():
     cloth = stable(100, waterproofing=Waterproofing.RESISTANT)
     advice = choose(animal(), rainy([3.0]), [cloth, made("H", Kind.SHEET)])
