@@ -36,6 +36,24 @@ def a_line(cast, horse, to, frm=()):
     return make.ListLineFactory(change_list=change_list, horse=horse, tags_from=list(frm), tags_to=list(to))
 
 
+def at(person, *, hours):
+    """Somebody who noted something so long ago."""
+    return Actor(person, now=timezone.now() - timedelta(hours=hours))
+
+
+def list_of(cast, *, hours, horse, to):
+    """A horse's line on a list of its own, due so long ago."""
+    due = timezone.now() - timedelta(hours=hours)
+    day = due.date() - timedelta(days=ChangeList.objects.count())
+    made = make.ChangeListFactory(barn=cast.barn, day=day, due_at=due, made_at=due)
+    return make.ListLineFactory(change_list=made, horse=horse, tags_from=list(to), tags_to=list(to))
+
+
+def noted(cast, horse, to, *, hours, by=None):
+    """The manager, or who is named, noted Done on the list of so many hours ago."""
+    return lists.mark_done(list_of(cast, hours=hours, horse=horse, to=to), actor=at(by or cast.manager, hours=hours))
+
+
 @pytest.fixture
 def line(cast):
     """The barn's horse shall wear the barn's blanket; it wears nothing now."""
@@ -564,6 +582,66 @@ class TestContradictions:
         other = make.BlanketFactory(barn=cast.barn, tag="SPR99")
         assert phone.statuses(phone.event("wear", horse=cast.barn_horse, tags=[other.tag], ago=3600)) == ["question"]
         assert on(cast.barn_horse) == {cast.barn_blanket.tag}
+
+    def test_what_a_later_list_found_bare_is_not_dressed_by_an_older_done(self, cast, phone, line):
+        """The midday list had nothing to change, so that no wearing tells of it."""
+        midday = noted(cast, cast.barn_horse, [], hours=3)
+        (answer,) = phone.send(phone.event("done", line=line, ago=8 * 3600))
+        assert (answer["status"], "Manager noted later" in answer["said"]) == ("question", True)
+        assert on(cast.barn_horse) == set()
+        question = Question.objects.get()
+        assert (question.kind, question.tags, question.person) == ("contradicts", [cast.barn_blanket.tag], cast.staff)
+        line.refresh_from_db()
+        assert (line.outcome, midday.outcome) == ("", "done")
+
+    @pytest.mark.parametrize("kind", ["done", "other", "wear"])
+    def test_what_a_later_list_kept_on_is_not_taken_off_by_something_older(self, cast, phone, kind):
+        worn = make.WearingFactory(barn=cast.barn, horse=cast.barn_horse, blanket=cast.barn_blanket, on_by=cast.staff)
+        Wearing.objects.filter(pk=worn.pk).update(on_at=timezone.now() - timedelta(days=1))
+        midday = a_line(cast, cast.barn_horse, [], [cast.barn_blanket.tag])
+        noted(cast, cast.barn_horse, [cast.barn_blanket.tag], hours=1)
+        about = {"horse": cast.barn_horse} if kind == "wear" else {"line": midday}
+        told = phone.event(kind, **about, ago=5 * 3600, tags=[], why="It was warm")
+        assert phone.statuses(told) == ["question"]
+        assert on(cast.barn_horse) == {cast.barn_blanket.tag}
+
+    def test_the_last_that_was_noted_later_counts(self, cast, phone, line):
+        """Off in between and on again since: what is worn now is what the older one says, so nothing is undone."""
+        noted(cast, cast.barn_horse, [], hours=5)
+        noted(cast, cast.barn_horse, [cast.barn_blanket.tag], hours=1)
+        assert phone.statuses(phone.event("done", line=line, ago=8 * 3600)) == ["done"]
+        assert on(cast.barn_horse) == {cast.barn_blanket.tag}
+
+    def test_what_was_left_undone_later_says_nothing_of_what_is_worn(self, cast, phone, line):
+        later = list_of(cast, hours=3, horse=cast.barn_horse, to=[])
+        lists.mark_not_done(later, why="No time", actor=at(cast.manager, hours=3))
+        assert phone.statuses(phone.event("done", line=line, ago=8 * 3600)) == ["done"]
+        assert on(cast.barn_horse) == {cast.barn_blanket.tag}
+
+    def test_a_line_of_another_horse_or_an_earlier_one_contradicts_nothing(self, cast, phone, line):
+        noted(cast, cast.barn_horse, [], hours=9)
+        noted(cast, cast.staff_owners_horse, [], hours=1)
+        assert phone.statuses(phone.event("done", line=line, ago=8 * 3600)) == ["done"]
+
+    def test_nobodys_later_tap_comes_before_their_earlier_one_for_a_clock(self, cast, phone, line):
+        noted(cast, cast.barn_horse, [], hours=0, by=cast.staff)
+        assert phone.statuses(phone.event("done", line=line, ago=5)) == ["done"]
+
+    def test_what_a_later_list_kept_on_is_not_taken_off_by_an_older_taking_back(self, cast, phone, line):
+        assert phone.statuses(phone.event("done", line=line, ago=6 * 3600)) == ["done"]
+        noted(cast, cast.barn_horse, [cast.barn_blanket.tag], hours=1)
+        (answer,) = phone.send(phone.event("take_back", line=line, ago=5 * 3600))
+        assert (answer["status"], "Manager noted later" in answer["said"]) == ("refused", True)
+        assert on(cast.barn_horse) == {cast.barn_blanket.tag}
+
+    def test_the_same_blanket_with_its_neck_and_without_is_not_the_same(self, cast, phone):
+        necked = make.BlanketFactory(barn=cast.barn, tag="NCK11", neck="removable")
+        line = a_line(cast, cast.barn_horse, [necked.tag])
+        lists.mark_done(line, actor=at(cast.manager, hours=1))
+        with_neck = phone.event("done", line=line, ago=1800, tags=[necked.tag], neck=True)
+        without = phone.event("done", line=line, ago=1800, tags=[necked.tag], neck=False)
+        assert phone.statuses(with_neck, without) == ["question", "done"]
+        assert not Wearing.objects.get(horse=cast.barn_horse).neck_on
 
     def test_take_back_of_what_was_changed_since_is_refused(self, cast, phone, line):
         phone.send(phone.event("done", line=line, ago=60))
