@@ -503,7 +503,7 @@
     try {
       await queue.send(told.slug, told.send);
       const idle = !(await queue.list()).some((item) => item.barn === told.slug && queue.waits(item));
-      if (oldPage && idle) offline = !(await queue.house().catch(() => null));
+      if (oldPage && idle) offline = !(await queue.contact().catch(() => null));
     } catch (fault) {
       // No room to write down what the house answered: it waits as before, and is sent again.
       if (!isFull(fault)) throw fault;
@@ -521,7 +521,7 @@
       offline = false;
       heard.answered.answers.forEach(fresh);
     }
-    if (heard.cleared !== undefined) {
+    if (heard.cleared !== undefined && heard.barn === told.slug) {
       oldPage = false;
       document.querySelectorAll("main > :not(#queue), header nav, header .who").forEach((part) => part.remove());
       document.querySelector("main").prepend(made("h1", words.cleared_head));
@@ -580,7 +580,8 @@
   const fillPages = async () => {
     let list;
     try {
-      if ((await queue.house())?.people[told.slug] !== told.person) return;
+      const house = await queue.contact();
+      if (house?.people[told.slug] !== told.person || house.clear.includes(told.slug)) return;
       const answer = await fetch(told.kept, { credentials: "same-origin", cache: "no-store" });
       if (answer.status !== 200) return;
       list = await answer.json();

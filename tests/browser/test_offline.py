@@ -596,6 +596,87 @@ class TestSharedPhone:
         assert [name for name in page.evaluate("caches.keys()") if name.startswith("kept/")] == []
         assert page.evaluate("barnStore.all('people')") == []
 
+    @pytest.mark.parametrize(
+        ("path", "waits"),
+        [("/barns/home/due/", True), ("/this-phone/", False), ("/account/login/", True)],
+    )
+    def test_a_revoked_phone_is_told_at_its_next_page_whichever_that_is(self, cast, shared, path, waits):
+        """Its list is closed, and it may have nothing to send."""
+        page = shared.page
+        if waits:
+            shared.cut()
+            shared.tap(line_of(cast).pk, "^Done")
+            shared.waiting(1)
+        page.goto("about:blank")
+        devices.revoke(Device.objects.get(name="Barn phone"), actor=Actor(cast.manager))
+        shared.signal()
+        page.goto(f"{shared.wire.url}{path}")
+        told = page.locator("#phone-cleared")
+        expect(told).to_contain_text("no longer belongs to the barn")
+        assert ("given to the manager" in told.inner_text()) is waits
+        shot(page, "revoked-at-the-next-page")
+        assert violations(page) == []
+        assert [one.kind for one in Question.objects.all()] == (["revoked"] if waits else [])
+        self.keeps_nothing(shared)
+
+    def keeps_nothing(self, phone):
+        page = phone.page
+        assert [name for name in page.evaluate("caches.keys()") if re.match("kept/|phone", name)] == []
+        assert page.evaluate("Promise.all([barnStore.all('people'), barnQueue.active()])") in ([[], None], [[]])
+        phone.cut()
+        phone.open()
+        expect(page.get_by_role("heading", level=1)).to_have_text("No signal")
+        page.goto(f"{phone.wire.url}/this-phone/")
+        expect(page.get_by_role("heading", level=1)).to_have_text("No signal")
+
+    @pytest.mark.parametrize("waits", [True, False])
+    def test_somebody_who_left_is_told_on_the_page_that_they_may_not_see_any_more(self, cast, away, waits):
+        phone, line = away(cast.staff), line_of(cast)
+        page = phone.visit()
+        if waits:
+            phone.cut()
+            phone.tap(line.pk, "^Done")
+            phone.waiting(1)
+        page.goto("about:blank")
+        people.leaves(cast.staff, actor=Actor(cast.manager))
+        phone.signal()
+        phone.open()
+        expect(page.get_by_role("heading", level=1)).to_have_text("Nothing here")
+        expect(page.locator("#phone-cleared")).to_contain_text("you have left it")
+        assert [one.kind for one in Question.objects.all()] == (["left"] if waits else [])
+        self.keeps_nothing(phone)
+
+    def test_on_a_shared_phone_that_stays_only_who_left_is_forgotten(self, cast, shared):
+        people.leaves(cast.staff, actor=Actor(cast.manager))
+        page = shared.page
+        page.goto(f"{shared.wire.url}/this-phone/")
+        for _turn in range(100):
+            if page.evaluate("barnStore.keys('people')") == [f"home/{cast.staff_owner.key}"]:
+                break
+            page.wait_for_timeout(100)
+        assert page.evaluate("barnStore.keys('people')") == [f"home/{cast.staff_owner.key}"]
+        kept = [name for name in page.evaluate("caches.keys()") if name.startswith("kept/")]
+        assert kept == [f"kept/home/{cast.staff_owner.key}"]
+        expect(page.locator("#phone-cleared")).to_have_count(0)
+
+    def test_a_phone_that_stays_clears_and_sends_nothing_where_one_signs_in(self, cast, shared):
+        page = shared.page
+        shared.cut()
+        shared.tap(line_of(cast).pk, "^Done")
+        shared.waiting(1)
+        page.goto("about:blank")
+        shared.context.clear_cookies(name="sessionid")
+        shared.signal()
+        before = len(shared.wire.passed)
+        with page.expect_response("**/token/"):
+            page.goto(f"{shared.wire.url}/account/login/")
+        page.wait_for_timeout(500)
+        assert not [one for one in shared.wire.passed[before:] if one[0] == "POST"]
+        assert shared.states() == ["waiting"]
+        assert len([name for name in page.evaluate("caches.keys()") if name.startswith("kept/")]) == 2
+        assert len(page.evaluate("barnStore.keys('people')")) == 2
+        expect(page.locator("#phone-cleared")).to_have_count(0)
+
     def test_somebody_who_left_on_a_phone_of_their_own(self, cast, away):
         phone, line = away(cast.staff), line_of(cast)
         page = phone.visit()

@@ -667,6 +667,12 @@ class TestLeaversAndRevokedPhones:
         assert (answer["clear"], answer["gone"]) == (False, [str(cast.leaver.key)])
         assert Question.objects.get().kind == QuestionKind.LEFT
 
+    def test_who_left_while_signed_in_on_a_shared_phone_clears_it_for_nobody_else(self, cast, line):
+        phone = shared_phone(cast.phone, cast.leaver)
+        phone.client.force_login(cast.leaver.user)
+        answer = phone.post(phone.event("done", line=line)).json()
+        assert (answer["clear"], answer["gone"]) == (False, [str(cast.leaver.key)])
+
     def test_a_revoked_phones_queue_is_kept_and_not_applied_and_the_phone_is_told(self, cast, line):
         phone = shared_phone(cast.phone, cast.staff)
         told = phone.event("done", line=line)
