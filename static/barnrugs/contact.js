@@ -17,7 +17,13 @@
   };
 
   document.addEventListener("barnrugs:queue", ({ detail: { cleared } }) => cleared !== undefined && say(cleared));
+  // The page that stands in for any other does not know whether this phone is a shared one; what is kept here does.
+  const offer = async () => {
+    const link = document.querySelector("main a[data-somebody-else]");
+    if (link) link.hidden = !(await (await caches.open("phone")).match(link.pathname));
+  };
   const begin = async () => {
+    await offer();
     if ((await self.barnQueue.barns()).size) await self.barnQueue.contact();
   };
   // Without signal: at the next contact.

@@ -570,6 +570,14 @@
     return new Response(page.replace("<html ", "<html data-kept-copy "), { headers: { "Content-Type": "text/html; charset=utf-8" } });
   };
 
+  // On a shared phone another one comes in without signal too.
+  const keepWhoIsHere = async () => {
+    const path = document.querySelector("a[data-somebody-else]")?.pathname;
+    if (!path) return;
+    const answer = await fetch(path, { credentials: "same-origin", headers: { "X-For-The-Phone": "yes" } });
+    if (answer.ok && !answer.redirected) await (await caches.open("phone")).put(path, answer);
+  };
+
   const fill = async () => {
     await fillPages();
     filling = null;
@@ -612,6 +620,7 @@
       }
       for (const request of await cache.keys()) if (!(new URL(request.url).pathname in list.pages)) await cache.delete(request);
       await note();
+      await keepWhoIsHere();
     } catch { /* no signal, or no room: what is kept so far stays */ }
     document.documentElement.dataset.kept = wanted.every(([path]) => path in map.pages) ? "all" : "some";
   };

@@ -539,6 +539,53 @@ class TestSharedPhone:
         page.goto(f"{shared.wire.url}/barns/home/due/")
         page.wait_for_url("**/this-phone/")
 
+    @pytest.mark.parametrize("by_way_of", ["list", "sign out"])
+    def test_without_signal_one_taps_ones_way_to_the_next_one(self, cast, shared, by_way_of):
+        """An installed app has no address to type."""
+        page = shared.page
+        page.evaluate("caches.delete('phone')")
+        shared.visit()
+        page.get_by_role("link", name="Somebody else").wait_for()
+        shared.cut()
+        if by_way_of == "sign out":
+            page.get_by_role("link", name="Sign out").click()
+            expect(page.get_by_role("heading", level=1)).to_have_text("No signal")
+            assert violations(page) == []
+            page.locator("main").get_by_role("link", name="Somebody else").click()
+        else:
+            page.reload()
+            assert violations(page) == []
+            assert sideways(page) == 0
+            shot(page, "somebody-else")
+            page.locator("header").get_by_role("link", name="Somebody else").click()
+        page.get_by_label("Staff Owner", exact=True).check()
+        page.get_by_label("Your PIN").fill("1470")
+        page.get_by_role("button", name="Come in").click()
+        expect(page.locator(".who")).to_contain_text("Staff Owner")
+        expect(page.locator(f"#line-{line_of(cast).pk}")).to_be_visible()
+
+    def test_signed_out_on_a_shared_phone_the_next_one_comes_in_without_signal(self, cast, shared):
+        page = shared.page
+        page.goto(f"{shared.wire.url}/account/logout/")
+        page.locator("main").get_by_role("button", name="Sign out").click()
+        page.wait_for_url("**/login/**")
+        shared.cut()
+        page.goto(f"{shared.wire.url}/")
+        expect(page.get_by_role("heading", level=1)).to_have_text("No signal")
+        page.get_by_role("link", name="Somebody else").click()
+        page.get_by_label("Staff Owner", exact=True).check()
+        page.get_by_label("Your PIN").fill("1470")
+        page.get_by_role("button", name="Come in").click()
+        expect(page.locator(f"#line-{line_of(cast).pk}")).to_be_visible()
+
+    def test_a_phone_of_ones_own_offers_nobody_else(self, cast, away):
+        phone = away(cast.staff)
+        page = phone.visit(whole=False)
+        assert page.get_by_role("link", name="Somebody else").count() == 0
+        page.goto(f"{phone.wire.url}/no-signal/")
+        page.wait_for_timeout(300)
+        assert page.get_by_role("link", name="Somebody else").count() == 0
+
     def test_whoever_signs_in_by_password_after_that_is_at_the_phone(self, cast, shared):
         shared.sign_in(cast.staff_owner)
         page = shared.visit(whole=False)
