@@ -146,7 +146,9 @@
     const picture = file instanceof File && file.size ? file : null;
     const fields = FIELDS[kind](data, form);
     const shown = kind === "hand_check" ? felt(form, fields) : null;
-    return [{ kind, ...about, label: nameOf(form), fields, picture, shown }];
+    // A kept page gives the same number at each opening.
+    const number = oldPage ? "" : text(data, "once");
+    return [{ kind, ...about, label: nameOf(form), fields, picture, shown, number }];
   };
 
   const allHere = (form, data) => {
@@ -205,6 +207,7 @@
     }
   };
 
+  // Whether it is noted now.
   const keep = async (form, submitter) => {
     const top = submitter?.getBoundingClientRect().top;
     let events;
@@ -214,18 +217,19 @@
     } catch (fault) {
       if (!(fault instanceof Faulty)) throw fault;
       atField(form, fault);
-      return;
+      return false;
     }
     const items = [];
     try {
       for (const event of events) items.push(await addLarge(event));
     } catch (fault) {
       await notKept(form, submitter, fault);
-      return;
+      return false;
     }
     const sent = send();
-    if (items.length === 1 && items[0].kind === "hand_check") await tellFelt(form, items[0], sent, top);
-    else if (!isList()) back(events);
+    if (items.length === 1 && items[0].kind === "hand_check") return tellFelt(form, items[0], sent, top);
+    if (!isList()) back(events);
+    return true;
   };
 
   const add = (event) => queue.add({ ...event, by: told.person, page_at: told.at });
@@ -270,12 +274,12 @@
     const now = (await queue.list()).find((one) => one.once === item.once);
     if (now?.to) {
       location.assign(now.to);
-      return;
+      return true;
     }
     tapped();
     if (now?.state === "needs") {
       shout(now.said);
-      return;
+      return false;
     }
     const noted = document.getElementById("felt-noted").content.cloneNode(true);
     noted.querySelector("[data-felt]").textContent = item.shown.felt;
@@ -284,6 +288,7 @@
     }
     form.replaceWith(noted);
     document.getElementById("noted").focus();
+    return true;
   };
 
   // The tap is not swallowed: with signal the form goes as it is, in the name of whose page it is; without it, or
@@ -299,6 +304,22 @@
     form.requestSubmit(submitter || undefined);
   };
 
+  // A form that is shown notes once, however often it is tapped, until its line says otherwise or the page is another.
+  let spent = new WeakSet();
+  const noteOnce = async (form, submitter) => {
+    if (spent.has(form)) return;
+    spent.add(form);
+    let isNoted = false;
+    try {
+      isNoted = await keep(form, submitter);
+    } finally {
+      if (!isNoted) spent.delete(form);
+    }
+  };
+  addEventListener("pageshow", ({ persisted }) => {
+    if (persisted) spent = new WeakSet();
+  });
+
   const passing = new WeakSet();
   document.addEventListener("submit", (event) => {
     const form = event.target;
@@ -312,7 +333,7 @@
     if (!known) return;
     event.preventDefault();
     event.stopImmediatePropagation();
-    keep(form, event.submitter);
+    noteOnce(form, event.submitter);
   }, true);
 
   // ---- what is on this phone, in words
@@ -340,6 +361,7 @@
       const covers = Boolean(item) && item.kind !== "take_back" && item.person === told.person;
       row.querySelectorAll(".queued").forEach((part) => part.remove());
       for (const part of row.children) if (!part.matches("h2")) part.hidden = covers;
+      if (row.classList.contains("is-queued") && !covers) row.querySelectorAll("form").forEach((form) => spent.delete(form));
       row.classList.toggle("is-queued", covers);
       if (item && covers) row.append(overlaid(item));
       else if (item) row.querySelector("h2").after(overlaid(item));
@@ -364,8 +386,13 @@
     if (item.kind !== "take_back" && item.state !== "needs" && item.person === told.person) {
       const button = made("button", words.take_back, { className: "btn btn-secondary", type: "button" });
       button.append(made("span", ` ${item.label}`, { className: "visually-hidden" }));
-      button.onclick = () => add({ kind: "take_back", line: item.about.line, label: item.label, fields: {} })
-        .then(send, (fault) => shout(fault instanceof queue.SomebodyElse ? "somebody_else" : isFull(fault) ? "full" : "failed"));
+      button.onclick = () => {
+        button.disabled = true;
+        add({ kind: "take_back", line: item.about.line, label: item.label, fields: {} }).then(send, (fault) => {
+          button.disabled = false;
+          shout(fault instanceof queue.SomebodyElse ? "somebody_else" : isFull(fault) ? "full" : "failed");
+        });
+      };
       box.append(button);
     }
     return box;

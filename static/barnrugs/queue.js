@@ -31,14 +31,17 @@ self.barnQueue = (() => {
   // Resolves once it is on this phone's disk. Throws where it could not be kept: the caller says so.
   // by: whose page it was noted on; who came in meanwhile in another tab notes nothing there. page_at: when the house
   // made that page, before which nothing was noted on it, whatever the phone's clock says. shown: for the phone only.
+  // number: the form's own, taken where it is free, so that one form is one write however it reaches the house.
   // One after the other over all tabs, so that a number is never sent before a smaller one is kept.
   const add = (told) => navigator.locks.request("barnrugs-add", () => addOne(told));
-  const addOne = async ({ kind, label, fields, picture, by, page_at, shown, ...about }) => {
+  const UUID = /^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$/;
+  const addOne = async ({ kind, label, fields, picture, by, page_at, shown, number, ...about }) => {
     const who = await active();
     if (!who || (by && who.person !== by)) throw new SomebodyElse();
     const told = { ...fields };
     if (picture) told.picture = hex(await crypto.subtle.digest("SHA-256", await picture.arrayBuffer()));
-    const once = crypto.randomUUID();
+    const isFree = UUID.test(number || "") && !(await store.get("queue", number));
+    const once = isFree ? number : crypto.randomUUID();
     const at = Date.now();
     const seq = await store.next();
     const body = JSON.stringify({ once, seq, kind, person: who.person, there_at: at, page_at, ...about, fields: told });

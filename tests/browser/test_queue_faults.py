@@ -5,6 +5,7 @@ import random
 import re
 from datetime import timedelta
 
+import pytest
 from django.conf import settings
 from django.test import Client
 from django.utils import timezone
@@ -62,6 +63,65 @@ def with_picture(page: Page, blanket: int, points: int) -> None:
             picture: new Blob([new Uint8Array(bytes)]), fields: { part: "strap", usable: false, note: "" } })""",
         [blanket, list(out.getvalue())],
     )
+
+
+TWICE = "(button) => { for (let tap = 0; tap < 2; tap += 1) button.form.requestSubmit(button); }"
+
+
+class TestATapThatComesTwice:
+    """A finger that trembles, or a phone that is slow to show that it heard."""
+
+    @pytest.mark.parametrize("kept", [True, False])
+    def test_a_line_is_done_once_and_once_more_after_it_was_taken_back(self, cast, away, kept):
+        phone, line = away(cast.staff), line_of(cast)
+        page = phone.visit()
+        number = page.locator(f"#line-{line.pk} form[action$='/done/'] [name=once]").input_value()
+        phone.cut()
+        if kept:
+            phone.open()
+        done = page.locator(f"#line-{line.pk}").get_by_role("button", name=re.compile("^Done"))
+        done.evaluate(TWICE)
+        phone.waiting(1)
+        page.locator(f"#line-{line.pk}").get_by_role("button", name="Take back").evaluate(
+            "(it) => { it.click(); it.click(); }"
+        )
+        phone.waiting(2)
+        done.evaluate(TWICE)
+        phone.waiting(3)
+        page.wait_for_timeout(300)
+        told = phone.queue()
+        assert [item["kind"] for item in told] == ["done", "take_back", "done"]
+        assert len({item["once"] for item in told}) == 3
+        assert (told[0]["once"] == number) is not kept
+        phone.signal()
+        phone.send_now()
+        phone.all_sent()
+        assert JournalEntry.objects.filter(action="line_done").count() == 2
+
+    def test_damage_is_reported_once_while_the_next_page_opens(self, cast, away):
+        phone = away(cast.staff)
+        page = phone.visit()
+        phone.cut()
+        phone.open(f"blankets/{cast.barn_blanket.pk}/damage/")
+        page.get_by_label("Seam", exact=True).check()
+        page.get_by_role("button", name="Do not use").evaluate(TWICE)
+        page.wait_for_url(f"**/blankets/{cast.barn_blanket.pk}/")
+        phone.waiting(1)
+        assert [item["kind"] for item in phone.queue()] == ["damage"]
+
+    def test_two_hands_under_it_are_two(self, cast, away):
+        phone, line = away(cast.staff), line_of(cast)
+        page = phone.visit()
+        phone.cut()
+        for count in (1, 2):
+            phone.open(f"horses/{line.horse_id}/hand-check/")
+            page.get_by_role("button", name="Warm").evaluate(TWICE)
+            expect(page.locator("#noted")).to_contain_text("Noted on this phone: Warm")
+            phone.waiting(count)
+        phone.signal()
+        phone.send_now()
+        phone.all_sent()
+        assert HandCheck.objects.count() == 2
 
 
 class TestTwoTabs:
