@@ -41,6 +41,7 @@ WORDS = {
     "failed": _("This phone could not keep it. Write it on paper."),
     "no_picture": _("The phone is full: it was kept without its picture."),
     "somebody_else": _("Somebody else came in on this phone meanwhile. This was NOT noted. Open the list again."),
+    "needs_signal": _("No signal: this was NOT sent. It stays here as it is; tap again where there is signal."),
     "only_list": _("Of this time only the list is kept on the phone; more about the horse comes with signal."),
     "only_tags": _("Without signal a blanket is found by its tag; the list of all blankets is not kept."),
     "no_such_tag": _("This phone knows no blanket with this tag. Look at the label once more."),

@@ -299,9 +299,7 @@
       shout(fault instanceof queue.SomebodyElse ? "somebody_else" : isFull(fault) ? "full" : "failed");
       return;
     }
-    form.querySelector("[name=csrfmiddlewaretoken]").value = house.token;
-    passing.add(form);
-    form.requestSubmit(submitter || undefined);
+    pass(form, submitter, house);
   };
 
   // A form that is shown notes once, however often it is tapped, until its line says otherwise or the page is another.
@@ -320,7 +318,35 @@
     if (persisted) spent = new WeakSet();
   });
 
+  // What no queue takes goes only where the house answers: the browser's own page for no signal would lose what was typed.
+  const SIGNAL_WITHIN_MS = 8000;
+  const asking = new WeakSet();
+  const withSignal = async (form, submitter) => {
+    if (asking.has(form)) return;
+    asking.add(form);
+    const tooLate = new Promise((_keep, fail) => setTimeout(fail, SIGNAL_WITHIN_MS));
+    const house = await Promise.race([queue.house(), tooLate]).catch(() => null);
+    asking.delete(form);
+    if (house?.people[told.slug] === told.person) pass(form, submitter, house);
+    else sayAt(form, submitter, !house ? "needs_signal" : house.people[told.slug] ? "somebody_else" : "sign_in");
+  };
+  const sayAt = (form, submitter, word) => {
+    document.getElementById("queue-fault")?.remove();
+    const said = made("p", words[word], { id: "queue-fault", className: "warn" });
+    said.setAttribute("role", "alert");
+    if (submitter?.form === form && form.contains(submitter)) submitter.before(said);
+    else form.append(said);
+    said.scrollIntoView({ block: "center" });
+  };
+
   const passing = new WeakSet();
+  const pass = (form, submitter, house) => {
+    document.getElementById("queue-fault")?.remove();
+    const token = form.querySelector("[name=csrfmiddlewaretoken]");
+    if (token) token.value = house.token;
+    passing.add(form);
+    form.requestSubmit(submitter || undefined);
+  };
   document.addEventListener("submit", (event) => {
     const form = event.target;
     if (passing.delete(form) || form.method !== "post") return;
@@ -330,10 +356,10 @@
     } catch {
       known = true;
     }
-    if (!known) return;
     event.preventDefault();
     event.stopImmediatePropagation();
-    noteOnce(form, event.submitter);
+    if (known) noteOnce(form, event.submitter);
+    else withSignal(form, event.submitter);
   }, true);
 
   // ---- what is on this phone, in words

@@ -12,9 +12,13 @@ from django.utils import timezone
 from PIL import Image
 from playwright.sync_api import Page, expect
 
+from barnrugs.barns.journal import Actor
 from barnrugs.barns.models import JournalEntry, SentWrite
+from inventory.domain import damage
+from inventory.enums import DamagedPart
 from inventory.models import CareJob, HandCheck, ListLine, Picture
 from tests.browser.away import Away, away, wire
+from tests.browser.looking import violations
 from tests.browser.test_offline import FULL, cast, kill
 from tests.harness import size
 from tests.inventory.lists import line_of
@@ -122,6 +126,47 @@ class TestATapThatComesTwice:
         phone.send_now()
         phone.all_sent()
         assert HandCheck.objects.count() == 2
+
+
+class TestWhatNoQueueTakes:
+    def test_a_note_that_was_typed_stays_and_goes_where_there_is_signal(self, cast, away):
+        phone, made = away(cast.staff), line_of(cast).change_list
+        page = phone.visit(f"lists/{made.day}/{made.session}/note/", whole=False)
+        note = page.get_by_label("Note to the next shift")
+        note.fill("Bramble's water is frozen")
+        phone.cut()
+        save = page.locator("main form").get_by_role("button").first
+        save.click()
+        expect(page.locator("#queue-fault")).to_contain_text("No signal: this was NOT sent.")
+        expect(note).to_have_value("Bramble's water is frozen")
+        assert violations(page) == []
+        phone.context.clear_cookies(name=settings.SESSION_COOKIE_NAME)
+        phone.signal()
+        save.click()
+        expect(page.locator("#queue-fault")).to_contain_text("Sign in again to send")
+        phone.sign_in(cast.staff)
+        save.click()
+        page.wait_for_url(f"**/lists/{made.day}/{made.session}/")
+        made.refresh_from_db()
+        assert (made.note, made.note_by) == ("Bramble's water is frozen", cast.staff)
+
+    @pytest.mark.parametrize("kept", [True, False])
+    def test_advise_again_on_an_open_or_kept_list(self, cast, away, kept):
+        made = line_of(cast).change_list
+        damage.report(cast.barn_blanket, part=DamagedPart.SEAM, usable=False, actor=Actor(cast.manager))
+        phone = away(cast.staff)
+        page = phone.visit()
+        phone.cut()
+        if kept:
+            phone.open()
+        again = page.locator("#since").get_by_role("button", name="Advise again")
+        again.click()
+        expect(page.locator("#since #queue-fault")).to_contain_text("No signal: this was NOT sent.")
+        phone.signal()
+        again.click()
+        expect(page.locator("#since")).to_have_count(0)
+        before, _old = made.made_at, made.refresh_from_db()
+        assert made.made_at > before
 
 
 class TestTwoTabs:
