@@ -327,6 +327,7 @@
     const tooLate = new Promise((_keep, fail) => setTimeout(fail, SIGNAL_WITHIN_MS));
     const house = await Promise.race([queue.house(), tooLate]).catch(() => null);
     asking.delete(form);
+    if (!house) await unheard();
     if (house?.people[told.slug] === told.person) pass(form, submitter, house);
     else sayAt(form, submitter, !house ? "needs_signal" : house.people[told.slug] ? "somebody_else" : "sign_in");
   };
@@ -570,9 +571,11 @@
     if (heard.sending) sendingNow = new Set(heard.sending);
     if (heard.answered || heard.stopped !== undefined) sendingNow = new Set();
     if (heard.stopped) offline = heard.stopped === "no_signal";
+    if (heard.stopped === "no_signal") await unheard();
     if (heard.answered) {
       offline = false;
       heard.answered.answers.forEach(fresh);
+      if (isList() && !oldPage) await seeAgain().catch(() => {});
     }
     if (heard.cleared !== undefined && heard.barn === told.slug) {
       oldPage = false;
@@ -680,38 +683,59 @@
 
   // ---- what changed while the phone was away
 
-  const rowsHere = () => Object.fromEntries([...document.querySelectorAll("li.due-line")].map((line) => [
-    line.id, { name: line.dataset.name, tags: line.dataset.tags, done: line.dataset.done || "" },
+  // Of each list what was seen of it last, with the mark of the last time that the house was not heard before that.
+  const rowsHere = () => Object.fromEntries([...document.querySelectorAll("li.due-line")].map(({ id, dataset }) => [
+    id, { name: dataset.name, tags: dataset.tags, neck: dataset.neck === "yes", done: dataset.done || "" },
   ]));
+  const seenKey = () => {
+    const list = document.querySelector("[data-list]")?.dataset.list || location.pathname;
+    return `seen/${told.slug}/${told.person}/${list}`;
+  };
+  const unheard = () => store.put("state", Date.now(), "away").catch(() => {});
+
+  const dressed = ({ tags, neck }) => (neck ? say("neck_on", { tags }) : tags) || words.nothing;
+  const changeOf = (was, is, own) => {
+    if (!was) return say("now_added", { horse: is.name });
+    if (!is) return say("now_gone", { horse: was.name });
+    if (was.done !== is.done) {
+      if (own && (own.kind === "take_back") === !is.done) return "";
+      return say(is.done ? "now_done" : "now_taken_back", { horse: is.name });
+    }
+    const isSame = is.done || (was.tags === is.tags && was.neck === is.neck);
+    return isSame ? "" : say("now", { horse: is.name, now: dressed(is), before: dressed(was) });
+  };
 
   const tellChanges = async () => {
     if (!isList()) return;
     sessionStorage.setItem("list", location.pathname);
-    const list = document.querySelector("[data-list]")?.dataset.list || location.pathname;
-    const key = `seen/${told.slug}/${told.person}/${list}`;
-    const before = await store.get("state", key);
-    const now = rowsHere();
-    const wasAway = await store.get("state", "away");
-    if (oldPage) return;
-    if (before && wasAway) {
-      const own = new Set((await queue.list()).map((item) => `line-${item.about.line}`));
-      const lines = Object.entries(now).flatMap(([id, is]) => {
-        const was = before[id];
-        if (was && was.tags !== is.tags && !is.done) {
-          return [say("now", { horse: is.name, now: is.tags || words.nothing, before: was.tags || words.nothing })];
-        }
-        return was && !was.done && is.done && !own.has(id) ? [say("now_done", { horse: is.name })] : [];
-      });
-      if (lines.length) {
-        const box = made("section", "", { id: "away", className: "card-line" });
-        box.setAttribute("role", "status");
-        box.append(made("h2", words.changed), made("ul"));
-        box.querySelector("ul").append(...lines.map((line) => made("li", line)));
-        bar().after(box);
-      }
-      await store.drop("state", "away");
+    const before = await store.get("state", seenKey());
+    const away = await store.get("state", "away");
+    const rows = rowsHere();
+    if (oldPage) {
+      if (!(before?.at > told.at)) await store.put("state", { rows, at: told.at, away: before?.away }, seenKey());
+      return;
     }
-    await store.put("state", now, key);
+    if (before?.rows && before.away !== away) {
+      const own = new Map((await queue.list()).filter((item) => OVERLAID.has(item.kind)).map((item) => [`line-${item.about.line}`, item]));
+      const ids = [...new Set([...Object.keys(before.rows), ...Object.keys(rows)])];
+      sayChanged(ids.map((id) => changeOf(before.rows[id], rows[id], own.get(id))).filter(Boolean));
+    }
+    await store.put("state", { rows, at: told.at, away }, seenKey());
+  };
+
+  const sayChanged = (lines) => {
+    if (!lines.length) return;
+    const box = made("section", "", { id: "away", className: "card-line" });
+    box.setAttribute("role", "status");
+    box.append(made("h2", words.changed), made("ul"));
+    box.querySelector("ul").append(...lines.map((line) => made("li", line)));
+    bar().after(box);
+  };
+
+  // A line that the house sent along with an answer was seen too; of the others nothing new is known.
+  const seeAgain = async () => {
+    const before = await store.get("state", seenKey());
+    if (before) await store.put("state", { ...before, rows: rowsHere() }, seenKey());
   };
 
   // ---- at the beginning
@@ -779,7 +803,7 @@
     sayWhy();
     if (sessionStorage.getItem("shout")) shout(sessionStorage.getItem("shout"));
     sessionStorage.removeItem("shout");
-    if (oldPage) await store.put("state", true, "away").catch(() => {});
+    if (oldPage) await unheard();
     await tellChanges().catch(() => {});
     await queue.forgetOld();
     mayVanish = !((await navigator.storage?.persisted?.()) || (await navigator.storage?.persist?.()));

@@ -103,7 +103,7 @@ const page = async (event) => {
     if (path === self.HOUSE.phone && answer.ok) (await caches.open("phone")).put(path, answer.clone());
     if (!HOUSE_AWAY.has(answer.status)) return answer;
   } catch { /* no signal */ }
-  await self.barnStore.put("state", true, "away").catch(() => {});
+  await self.barnStore.put("state", Date.now(), "away").catch(() => {});
   if (path === self.HOUSE.phone) return (await (await caches.open("phone")).match(path)) || answer || fallback();
   return (await kept(url)) || answer || fallback();
 };

@@ -18,10 +18,11 @@ from playwright.sync_api import expect
 from barnrugs.barns.domain import devices, people
 from barnrugs.barns.journal import Actor
 from barnrugs.barns.models import Device, JournalEntry, SentWrite, User
+from horses.models import Horse
 from inventory.domain import lists
 from inventory.models import CareJob, HandCheck, ListLine, Picture, Question, Wearing
 from tests import factories as make
-from tests.browser.away import Away, away, shot, wire
+from tests.browser.away import HOME, Away, away, shot, wire
 from tests.browser.cut import AFTER, BEFORE, MIDDLE
 from tests.browser.looking import sideways, violations
 from tests.cast import Cast, build_cast
@@ -385,6 +386,53 @@ def test_a_list_that_changed_while_the_phone_was_away_says_what_changed(cast, aw
     expect(away_box).to_contain_text("Fern: noted by somebody else meanwhile.")
     shot(page, "changed-while-away")
     assert violations(page) == []
+    phone.open()
+    expect(page.locator("html[data-kept=all]")).to_be_attached(timeout=120_000)
+    expect(away_box).to_have_count(0)
+
+
+def test_a_list_that_stood_open_without_signal_says_what_changed_and_so_does_the_next_one(cast, away):
+    """Tapped on while it was cut, then opened again with signal; another list is looked at first."""
+    phone, line = away(cast.staff), line_of(cast)
+    back, left, neck = line_of(cast, "barn_horse"), line_of(cast, "other_horse"), line_of(cast, "staff_owners_horse")
+    gone = ListLine.objects.exclude(pk__in=[line.pk, back.pk, left.pk, neck.pk]).get(change_list=line.change_list)
+    lists.mark_not_done(back, why="No time", actor=Actor(cast.manager))
+    second = make_list(cast, ahead=timedelta(hours=24))
+    page = phone.visit()
+    other = f"lists/{second.day}/{second.session}/"
+    phone.open(other)
+    phone.open()
+    expect(page.locator("html[data-kept=all]")).to_be_attached(timeout=120_000)
+    phone.cut()
+    phone.tap(line.pk, "^Done")
+    phone.waiting(1)
+    expect(page.locator("#queue-more")).to_contain_text("No signal")
+    lists.take_back(back, actor=Actor(cast.manager))
+    lists.mark_not_done(left, why="No time", actor=Actor(cast.manager))
+    ListLine.objects.filter(pk=neck.pk).update(neck=True)
+    Horse.objects.filter(pk=gone.horse_id).update(presence="away")
+    later = ListLine.objects.get(change_list=second, horse=line.horse)
+    ListLine.objects.filter(pk=later.pk).update(tags_to=["BRN88"], neck=False)
+    phone.signal()
+    phone.send_now()
+    phone.all_sent()
+    page.goto(f"{phone.wire.url}{HOME}{other}")
+    expect(page.locator("#away")).to_contain_text("Bramble: now BRN88, before")
+    phone.open()
+    said = page.locator("#away li")
+    expect(said.first).to_be_visible()
+    tags = " ".join(neck.tags_to)
+    assert sorted(said.all_inner_texts()) == sorted(
+        [
+            f"{back.horse}: what was noted was taken back.",
+            f"{left.horse}: noted by somebody else meanwhile.",
+            f"{neck.horse}: now {tags}, neck on, before {tags}.",
+            f"{gone.horse}: no longer on the list.",
+        ]
+    )
+    phone.open()
+    expect(page.locator("html[data-kept=all]")).to_be_attached(timeout=120_000)
+    expect(page.locator("#away")).to_have_count(0)
 
 
 def test_everything_that_can_be_noted_is_noted_without_signal(cast, away, tmp_path):
