@@ -20,7 +20,7 @@
   // The page that stands in for any other does not know whether this phone is a shared one; what is kept here does.
   const offer = async () => {
     const link = document.querySelector("main a[data-somebody-else]");
-    if (link) link.hidden = !(await (await caches.open("phone")).match(link.pathname));
+    if (link) link.hidden = !(await caches.match(link.pathname, { cacheName: "phone" }));
   };
   const begin = async () => {
     await offer();
