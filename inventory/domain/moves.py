@@ -10,7 +10,7 @@ from django.utils.translation import gettext_noop
 from inventory.domain.care import clock
 from inventory.domain.events import DRESSING
 from inventory.enums import QuestionAnswer, QuestionKind
-from inventory.models import Question, Wearing
+from inventory.models import ListLine, Question, Wearing
 
 WITHOUT_MOVE: Final = {
     "not_done": gettext_noop("Nothing moves: only the line is noted as not done."),
@@ -21,8 +21,13 @@ WITHOUT_MOVE: Final = {
 """What is accepted and dresses no horse, or only as a line did before it."""
 
 
-def of(question: Question, answer: QuestionAnswer, kind: str, known: Iterable[Wearing]) -> str:
-    """kind: of the event that was sent. known: the barn's wearings that are open or ended or began since it."""
+def of(
+    question: Question, answer: QuestionAnswer, kind: str, known: Iterable[Wearing], lines: Iterable[ListLine] = ()
+) -> str:
+    """kind: of the event that was sent. known: the barn's wearings that are open or ended or began since it.
+
+    lines: what other lines than the event's own say was worn since it, the last first.
+    """
     mine = [worn for worn in known if worn.horse_id == question.horse_id or worn.blanket.tag in question.tags]
     if question.kind == QuestionKind.OVERLAPS:
         return _("Nothing moves: both stay noted.") if answer == QuestionAnswer.ACCEPTED else _taken_off(question, mine)
@@ -30,7 +35,8 @@ def of(question: Question, answer: QuestionAnswer, kind: str, known: Iterable[We
         return _("Nothing moves: what was noted late is set aside.")
     if kind in WITHOUT_MOVE:
         return _(WITHOUT_MOVE[kind])
-    return _dressed(question, mine) if kind in DRESSING else ""
+    said = next((one for one in lines if one.horse_id == question.horse_id), None)
+    return _dressed(question, mine, said) if kind in DRESSING else ""
 
 
 def _taken_off(question: Question, mine: Sequence[Wearing]) -> str:
@@ -39,8 +45,13 @@ def _taken_off(question: Question, mine: Sequence[Wearing]) -> str:
     return _said([_off(worn) for worn in late]) or _("Nothing moves: it wears none of this now.")
 
 
-def _dressed(question: Question, mine: Sequence[Wearing]) -> str:
-    if later := _latest(mine, question.there_at):
+def _dressed(question: Question, mine: Sequence[Wearing], said: ListLine | None) -> str:
+    later = _latest(mine, question.there_at)
+    if said and said.done_at and said.done_at > question.there_at and not (later and later[0] >= said.done_at):
+        words = {"who": said.done_by, "horse": said.horse, "tags": " + ".join(said.tags_done) or _("nothing")}
+        sentence = _("Nothing moves: %(who)s noted later, at %(when)s, what %(horse)s wore: %(tags)s.")
+        return f"{sentence % (words | {'when': clock(said.done_at)})} {_('It is only noted that it was so before.')}"
+    if later:
         at, worn = later
         words = {"tag": worn.blanket.tag, "horse": worn.horse, "when": clock(at)}
         sentence = (

@@ -12,7 +12,7 @@ from typing import Final
 
 from django.db import transaction
 from django.db.models import Q
-from django.utils import timezone
+from django.utils import formats, timezone
 from django.utils.translation import gettext as _
 
 from barnrugs.barns import journal
@@ -25,6 +25,7 @@ from inventory.domain import damage, hand_checks, lists, questions, wearing
 from inventory.domain.events import EARLIEST, Event, Sent
 from inventory.enums import DamagedPart, LineOutcome, QuestionKind
 from inventory.models import Blanket, ListLine, Wearing
+from inventory.queries import lists as list_queries
 from inventory.queries import wearings
 
 DONE, QUESTION, KEPT = "done", "question", "kept"
@@ -114,6 +115,8 @@ def _in_own_order(sent: Sent, actor: Actor) -> Actor:
         Q(on_by=actor.person, on_at__gt=actor.there_at) | Q(off_by=actor.person, off_at__gt=actor.there_at)
     )
     times = [time for pair in own.values_list("on_at", "off_at") for time in pair if time]
+    lines = list_queries.noted_after([sent.horse.pk], actor.there_at).filter(done_by=actor.person)
+    times += [time for time in lines.values_list("done_at", flat=True) if time]
     near = [time for time in times if timedelta() < time - actor.there_at < CLOCKS_DIFFER]
     return replace(actor, there_at=max(near, default=actor.there_at))
 
@@ -128,6 +131,7 @@ def _done(sent: Sent, actor: Actor) -> str:
     line = _line(sent)
     if agreed := _noted_alike(line, sent, actor):
         return agreed
+    _refuse_noted_later(line.horse, _outfit(sent), actor, but=line)
     if sent.tags == line.tags_to and sent.neck_on == line.neck:
         lists.mark_done(line, actor=actor, fate=sent.fate)
     else:
@@ -139,6 +143,7 @@ def _other(sent: Sent, actor: Actor) -> str:
     line = _line(sent)
     if agreed := _noted_alike(line, sent, actor):
         return agreed
+    _refuse_noted_later(line.horse, _outfit(sent), actor, but=line)
     why = sent.fields["why"]
     lists.mark_other(line, to=sent.claimed, why=why, actor=actor, neck_on=sent.neck_on, fate=sent.fate)
     return ""
@@ -153,11 +158,15 @@ def _not_done(sent: Sent, actor: Actor) -> str:
 
 
 def _take_back(sent: Sent, actor: Actor) -> str:
-    lists.take_back(_line(sent), actor=actor, why=sent.fields["why"])
+    line = _line(sent)
+    if line.outcome and line.outcome != LineOutcome.NOT_DONE:
+        _refuse_noted_later(line.horse, (line.tags_from, line.neck_from), actor, but=line)
+    lists.take_back(line, actor=actor, why=sent.fields["why"])
     return ""
 
 
 def _wear(sent: Sent, actor: Actor) -> str:
+    _refuse_noted_later(_horse(sent), _outfit(sent), actor)
     why = sent.fields["why"]
     wearing.change(_horse(sent), to=sent.claimed, actor=actor, neck_on=sent.neck_on, fate=sent.fate, why=why)
     return ""
@@ -214,12 +223,43 @@ def _horse(sent: Sent) -> Horse:
 def _noted_alike(line: ListLine, sent: Sent, actor: Actor) -> str:
     """Two who noted the same do not contradict each other: the first stands, the second is written down beside it."""
     left = line.outcome == LineOutcome.NOT_DONE
-    alike = left if sent.kind == "not_done" else not left and list(line.tags_done) == sent.tags
+    alike = left if sent.kind == "not_done" else not left and _noted_on(line) == _outfit(sent)
     if not line.outcome or not line.done_at or not alike:
         return ""
     journal.write(actor, "line_noted_alike", about=[line.horse], after={"tags": list(line.tags_done)})
     clock = f"{timezone.localtime(line.done_at):%H:%M}"
     return _("%(who)s had noted the same at %(time)s.") % {"who": line.done_by, "time": clock}
+
+
+Outfit = tuple[list[str], bool]
+"""What a horse wears, innermost first, and whether with a neck."""
+
+
+def _outfit(sent: Sent) -> Outfit:
+    return sent.tags, sent.neck_on and any(blanket.neck != "none" for blanket in sent.claimed)
+
+
+def _noted_on(line: ListLine) -> Outfit:
+    return list(line.tags_done), bool(line.done_at and wearings.neck_at(line.horse, line.done_at))
+
+
+def _refuse_noted_later(horse: Horse, outfit: Outfit, actor: Actor, but: ListLine | None = None) -> None:
+    """Something older does not undo what the horse was last said to wear, even where saying so changed nothing.
+
+    but: the line that it is about; whether that one still takes it, its own answer says.
+    """
+    later = list_queries.noted_after([horse.pk], actor.at, but=but).first()
+    if later is None or later.done_at is None or _noted_on(later) == outfit:
+        return
+    raise Refused(
+        _("%(who)s noted later, at %(time)s, what %(horse)s wore: %(tags)s.")
+        % {
+            "who": later.done_by,
+            "time": formats.date_format(timezone.localtime(later.done_at), "j M H:i"),
+            "horse": horse,
+            "tags": " + ".join(later.tags_done) or _("nothing"),
+        }
+    )
 
 
 def flag_overlaps(horse: Horse, actor: Actor) -> bool:

@@ -16,6 +16,7 @@ from inventory.domain.events import Sent
 from inventory.domain.sending import APPLY
 from inventory.enums import LineOutcome, QuestionAnswer, QuestionKind
 from inventory.models import ListLine, Question, Wearing
+from inventory.queries import lists as list_queries
 from inventory.queries import wearings
 
 
@@ -78,7 +79,13 @@ def as_noted(sent: Sent, theirs: Actor, *, manager: Actor) -> None:
 def _something_later(sent: Sent, at: datetime) -> bool:
     tags = {blanket.pk for blanket in sent.claimed}
     known = Wearing.objects.filter(Q(horse=sent.horse) | Q(blanket__in=tags)).filter(Q(on_at__gt=at) | Q(off_at__gt=at))
-    return known.exists()
+    return known.exists() or _line_later(sent, at) is not None
+
+
+def _line_later(sent: Sent, at: datetime) -> ListLine | None:
+    """Where the horse was next said to wear something, on another line than the one this is about."""
+    horses = [sent.horse.pk] if sent.horse else []
+    return list_queries.noted_after(horses, at, but=sent.line).last()
 
 
 def _dress_now(sent: Sent, theirs: Actor, manager: Actor) -> None:
@@ -100,11 +107,15 @@ def _add_past(sent: Sent, theirs: Actor) -> None:
     """What was worn from then until the next thing that is known; both are kept, flagged."""
     if sent.horse is None:
         raise LookupError(sent.kind)
+    line = _line_later(sent, theirs.at)
+    said = [(line.done_at, line.done_by)] if line and line.done_at and line.done_by else []
     for layer, blanket in enumerate(sent.claimed, start=1):
         same = Wearing.objects.filter(Q(blanket=blanket) | Q(horse=sent.horse, layer=layer), barn=theirs.barn)
         later = same.filter(on_at__gt=theirs.at).order_by("on_at").first()
         if same.filter(blanket=blanket, horse=sent.horse, on_at__lte=theirs.at, off_at__isnull=True).exists():
             continue
+        ends = [*said, *([(later.on_at, later.on_by)] if later else [])]
+        off_at, off_by = min(ends, key=lambda one: one[0], default=(theirs.now, theirs.person))
         past = Wearing.objects.create(
             barn=theirs.barn,
             blanket=blanket,
@@ -113,8 +124,8 @@ def _add_past(sent: Sent, theirs: Actor) -> None:
             neck_on=sent.neck_on and blanket.neck != "none",
             on_at=theirs.at,
             on_by=theirs.person,
-            off_at=later.on_at if later else theirs.now,
-            off_by=later.on_by if later else theirs.person,
+            off_at=off_at,
+            off_by=off_by,
             overlaps=True,
         )
         meanwhile = Q(off_at__gt=past.on_at) | Q(off_at__isnull=True)

@@ -1,5 +1,6 @@
 """Lists of the staffed times and their lines."""
 
+from collections.abc import Iterable
 from datetime import date, datetime, timedelta
 
 from django.db.models import Count, Prefetch, Q, QuerySet
@@ -7,6 +8,7 @@ from django.db.models import Count, Prefetch, Q, QuerySet
 from barnrugs.barns.models import Barn
 from horses.enums import Presence
 from horses.models import Horse
+from inventory.enums import LineOutcome
 from inventory.models import ChangeList, ListLine
 
 LATE = timedelta(hours=24)
@@ -51,6 +53,16 @@ def note_before(change_list: ChangeList) -> ChangeList | None:
         barn=change_list.barn_id, due_at__lt=change_list.due_at, due_at__gte=change_list.due_at - LATE
     ).exclude(note="")
     return before.select_related("note_by").order_by("-due_at").first()
+
+
+def noted_after(horses: Iterable[int], at: datetime, *, but: ListLine | None = None) -> QuerySet[ListLine]:
+    """Lines of these horses that say what each wore at a later moment, the last of them first.
+
+    Not done is none: whoever noted that left the horse as it was, whatever that is.
+    """
+    said = ListLine.objects.filter(horse__in=horses, done_at__gt=at).exclude(outcome=LineOutcome.NOT_DONE)
+    said = said.exclude(pk=but.pk) if but else said
+    return said.select_related("horse", "done_by").order_by("-done_at", "-pk")
 
 
 def between(barn: Barn, start: datetime, end: datetime) -> QuerySet[ChangeList]:

@@ -6,7 +6,8 @@ from django.db.models import Q, QuerySet
 from django.utils import timezone
 
 from barnrugs.barns.models import Barn
-from inventory.models import Question, Wearing
+from inventory.models import ListLine, Question, Wearing
+from inventory.queries import lists as list_queries
 
 
 def _of(barn: Barn) -> QuerySet[Question]:
@@ -25,6 +26,12 @@ def wearings(barn: Barn, questions: Sequence[Question]) -> QuerySet[Wearing]:
     theirs = Q(horse__in={question.horse_id for question in questions}) | Q(blanket__tag__in=tags)
     since = Q(off_at__isnull=True) | Q(on_at__gt=earliest) | Q(off_at__gt=earliest)
     return Wearing.objects.filter(theirs, since, barn=barn).select_related("horse", "blanket").order_by("pk")
+
+
+def lines(questions: Sequence[Question]) -> QuerySet[ListLine]:
+    """What lists say that their horses wore at any time after the earliest of what they are about, the last first."""
+    earliest = min((question.there_at for question in questions), default=timezone.now())
+    return list_queries.noted_after({question.horse_id for question in questions if question.horse_id}, earliest)
 
 
 def answered(barn: Barn, count: int = 20) -> QuerySet[Question]:

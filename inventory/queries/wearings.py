@@ -26,6 +26,12 @@ def open_of(blanket: Blanket) -> Wearing | None:
     return Wearing.objects.filter(blanket=blanket, off_at__isnull=True).select_related("horse", "on_by").first()
 
 
+def neck_at(horse: Horse, at: datetime) -> bool:
+    """Whether the horse wore a neck at a moment."""
+    worn = Wearing.objects.filter(Q(off_at__isnull=True) | Q(off_at__gt=at), horse=horse, on_at__lte=at)
+    return worn.filter(neck_on=True).exists()
+
+
 def tags_at(horse: Horse, at: datetime) -> list[str]:
     """What the horse wore at a moment, innermost first."""
     worn = Wearing.objects.filter(Q(off_at__isnull=True) | Q(off_at__gt=at), horse=horse, on_at__lte=at)

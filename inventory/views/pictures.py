@@ -5,7 +5,6 @@ from django.core.files.storage import default_storage
 from django.http import Http404, HttpRequest, HttpResponse
 from django.urls import reverse
 from django.utils.translation import gettext as _
-from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_http_methods, require_safe
 
 from barnrugs.barns import access
@@ -15,13 +14,10 @@ from inventory.forms.blankets import WhyForm
 from inventory.forms.pictures import PictureForm
 from inventory.models import Blanket, Picture
 
-A_DAY = 24 * 3600
-
 
 @require_safe
-@cache_control(private=True, max_age=A_DAY)
 def picture(request: HttpRequest, pk: int, size: str) -> HttpResponse:
-    """The file. It never changes under its address; who loses sight of the record loses it after a day at most."""
+    """The file. As of a page no browser's cache keeps it; of what is needed without signal a phone has copies."""
     found = access.fetch(request.person, Picture, pk, "see", among=Picture.objects.filter(removed_at__isnull=True))
     path = found.small_path if size == "small" else found.path
     try:

@@ -1,6 +1,5 @@
 """What was done without signal and contradicts what others noted: a question to the manager, with two buttons."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from django.contrib import messages
@@ -13,13 +12,14 @@ from django.views.decorators.http import require_POST, require_safe
 from barnrugs.barns import access
 from barnrugs.barns.domain.refusal import Refused
 from barnrugs.barns.journal import Actor
+from barnrugs.barns.models import Barn
 from barnrugs.barns.views.writing import perform
 from inventory.domain import moves, questions, settling
 from inventory.domain.events import Event, Sent
 from inventory.enums import Felt, QuestionAnswer, QuestionKind
 from inventory.forms.questions import AnswerForm
 from inventory.forms.sending import Unreadable, read
-from inventory.models import Question, Wearing
+from inventory.models import ListLine, Question, Wearing
 from inventory.queries import questions as queries
 from inventory.views import sent_things
 
@@ -37,6 +37,18 @@ class Asked:
     drop_moves: str
 
 
+@dataclass(frozen=True)
+class Since:
+    """What is known of the horses and blankets of some questions since these were noted."""
+
+    wearings: list[Wearing]
+    lines: list[ListLine]
+
+    @classmethod
+    def of(cls, barn: Barn, questions: list[Question]) -> "Since":
+        return cls(list(queries.wearings(barn, questions)), list(queries.lines(questions)))
+
+
 @require_safe
 def question_list(request: HttpRequest) -> HttpResponse:
     access.demand(request.person, "change", Question)
@@ -51,7 +63,7 @@ def question_answer(request: HttpRequest, pk: int) -> HttpResponse:
 
     def call(actor: Actor) -> str:
         answer = form.cleaned_data["answer"]
-        moved.append(_moves(question, answer, queries.wearings(request.barn, [question])))
+        moved.append(_moves(question, answer, Since.of(request.barn, [question])))
         return settled(question, answer, actor, request)
 
     if form.is_valid():
@@ -68,16 +80,18 @@ def question_answer(request: HttpRequest, pk: int) -> HttpResponse:
 
 def _waiting(request: HttpRequest, refused: AnswerForm | None = None, pk: int = 0) -> list[Asked]:
     questions = list(queries.waiting(request.barn))
-    known = list(queries.wearings(request.barn, questions))
+    known = Since.of(request.barn, questions)
     return [asked(one, refused if refused and one.pk == pk else AnswerForm(), known) for one in questions]
 
 
-def _moves(question: Question, answer: str, known: Iterable[Wearing]) -> str:
+def _moves(question: Question, answer: str, known: Since) -> str:
     try:
-        kind = read(question.event.get("body")).kind
+        event = read(question.event.get("body"))
+        kind, own = event.kind, event.about.get("line")
     except Unreadable:
-        kind = ""
-    return moves.of(question, QuestionAnswer(answer), kind, known)
+        kind, own = "", None
+    lines = [line for line in known.lines if line.pk != own]
+    return moves.of(question, QuestionAnswer(answer), kind, known.wearings, lines)
 
 
 def _page(request: HttpRequest, waiting: list[Asked], status: int = 200) -> HttpResponse:
@@ -107,7 +121,7 @@ def sent_of(question: Question) -> Sent:
     return Sent(**{**vars(sent), "event": event, "picture": sent_things.shrunk(kept) if kept else None})
 
 
-def asked(question: Question, form: AnswerForm, known: Iterable[Wearing]) -> Asked:
+def asked(question: Question, form: AnswerForm, known: Since) -> Asked:
     horse = question.horse or _("the blanket")
     tags = " + ".join(question.tags) or _("nothing")
     overlaps = question.kind == QuestionKind.OVERLAPS

@@ -104,7 +104,7 @@ def send(request: HttpRequest) -> HttpResponse:
         add_rows(request, answers)
     if contact.device and not contact.is_revoked:
         devices.note_contact(contact.device, now=contact.now, clock_off_s=contact.clock_off.total_seconds())
-    left = bool(contact.person and contact.person.left_at)
+    left = bool(contact.person and contact.person.left_at and not contact.device)
     return JsonResponse(
         {
             "now": round(contact.now.timestamp() * 1000),

@@ -146,7 +146,9 @@
     const picture = file instanceof File && file.size ? file : null;
     const fields = FIELDS[kind](data, form);
     const shown = kind === "hand_check" ? felt(form, fields) : null;
-    return [{ kind, ...about, label: nameOf(form), fields, picture, shown }];
+    // A kept page gives the same number at each opening.
+    const number = oldPage ? "" : text(data, "once");
+    return [{ kind, ...about, label: nameOf(form), fields, picture, shown, number }];
   };
 
   const allHere = (form, data) => {
@@ -205,6 +207,7 @@
     }
   };
 
+  // Whether it is noted now.
   const keep = async (form, submitter) => {
     const top = submitter?.getBoundingClientRect().top;
     let events;
@@ -214,18 +217,19 @@
     } catch (fault) {
       if (!(fault instanceof Faulty)) throw fault;
       atField(form, fault);
-      return;
+      return false;
     }
     const items = [];
     try {
       for (const event of events) items.push(await addLarge(event));
     } catch (fault) {
       await notKept(form, submitter, fault);
-      return;
+      return false;
     }
     const sent = send();
-    if (items.length === 1 && items[0].kind === "hand_check") await tellFelt(form, items[0], sent, top);
-    else if (!isList()) back(events);
+    if (items.length === 1 && items[0].kind === "hand_check") return tellFelt(form, items[0], sent, top);
+    if (!isList()) back(events);
+    return true;
   };
 
   const add = (event) => queue.add({ ...event, by: told.person, page_at: told.at });
@@ -270,12 +274,12 @@
     const now = (await queue.list()).find((one) => one.once === item.once);
     if (now?.to) {
       location.assign(now.to);
-      return;
+      return true;
     }
     tapped();
     if (now?.state === "needs") {
       shout(now.said);
-      return;
+      return false;
     }
     const noted = document.getElementById("felt-noted").content.cloneNode(true);
     noted.querySelector("[data-felt]").textContent = item.shown.felt;
@@ -284,6 +288,7 @@
     }
     form.replaceWith(noted);
     document.getElementById("noted").focus();
+    return true;
   };
 
   // The tap is not swallowed: with signal the form goes as it is, in the name of whose page it is; without it, or
@@ -294,12 +299,55 @@
       shout(fault instanceof queue.SomebodyElse ? "somebody_else" : isFull(fault) ? "full" : "failed");
       return;
     }
-    form.querySelector("[name=csrfmiddlewaretoken]").value = house.token;
-    passing.add(form);
-    form.requestSubmit(submitter || undefined);
+    pass(form, submitter, house);
+  };
+
+  // A form that is shown notes once, however often it is tapped, until its line says otherwise or the page is another.
+  let spent = new WeakSet();
+  const noteOnce = async (form, submitter) => {
+    if (spent.has(form)) return;
+    spent.add(form);
+    let isNoted = false;
+    try {
+      isNoted = await keep(form, submitter);
+    } finally {
+      if (!isNoted) spent.delete(form);
+    }
+  };
+  addEventListener("pageshow", ({ persisted }) => {
+    if (persisted) spent = new WeakSet();
+  });
+
+  // What no queue takes goes only where the house answers: the browser's own page for no signal would lose what was typed.
+  const SIGNAL_WITHIN_MS = 8000;
+  const asking = new WeakSet();
+  const withSignal = async (form, submitter) => {
+    if (asking.has(form)) return;
+    asking.add(form);
+    const tooLate = new Promise((_keep, fail) => setTimeout(fail, SIGNAL_WITHIN_MS));
+    const house = await Promise.race([queue.house(), tooLate]).catch(() => null);
+    asking.delete(form);
+    if (!house) await unheard();
+    if (house?.people[told.slug] === told.person) pass(form, submitter, house);
+    else sayAt(form, submitter, !house ? "needs_signal" : house.people[told.slug] ? "somebody_else" : "sign_in");
+  };
+  const sayAt = (form, submitter, word) => {
+    document.getElementById("queue-fault")?.remove();
+    const said = made("p", words[word], { id: "queue-fault", className: "warn" });
+    said.setAttribute("role", "alert");
+    if (submitter?.form === form && form.contains(submitter)) submitter.before(said);
+    else form.append(said);
+    said.scrollIntoView({ block: "center" });
   };
 
   const passing = new WeakSet();
+  const pass = (form, submitter, house) => {
+    document.getElementById("queue-fault")?.remove();
+    const token = form.querySelector("[name=csrfmiddlewaretoken]");
+    if (token) token.value = house.token;
+    passing.add(form);
+    form.requestSubmit(submitter || undefined);
+  };
   document.addEventListener("submit", (event) => {
     const form = event.target;
     if (passing.delete(form) || form.method !== "post") return;
@@ -309,10 +357,10 @@
     } catch {
       known = true;
     }
-    if (!known) return;
     event.preventDefault();
     event.stopImmediatePropagation();
-    keep(form, event.submitter);
+    if (known) noteOnce(form, event.submitter);
+    else withSignal(form, event.submitter);
   }, true);
 
   // ---- what is on this phone, in words
@@ -340,6 +388,7 @@
       const covers = Boolean(item) && item.kind !== "take_back" && item.person === told.person;
       row.querySelectorAll(".queued").forEach((part) => part.remove());
       for (const part of row.children) if (!part.matches("h2")) part.hidden = covers;
+      if (row.classList.contains("is-queued") && !covers) row.querySelectorAll("form").forEach((form) => spent.delete(form));
       row.classList.toggle("is-queued", covers);
       if (item && covers) row.append(overlaid(item));
       else if (item) row.querySelector("h2").after(overlaid(item));
@@ -364,8 +413,13 @@
     if (item.kind !== "take_back" && item.state !== "needs" && item.person === told.person) {
       const button = made("button", words.take_back, { className: "btn btn-secondary", type: "button" });
       button.append(made("span", ` ${item.label}`, { className: "visually-hidden" }));
-      button.onclick = () => add({ kind: "take_back", line: item.about.line, label: item.label, fields: {} })
-        .then(send, (fault) => shout(fault instanceof queue.SomebodyElse ? "somebody_else" : isFull(fault) ? "full" : "failed"));
+      button.onclick = () => {
+        button.disabled = true;
+        add({ kind: "take_back", line: item.about.line, label: item.label, fields: {} }).then(send, (fault) => {
+          button.disabled = false;
+          shout(fault instanceof queue.SomebodyElse ? "somebody_else" : isFull(fault) ? "full" : "failed");
+        });
+      };
       box.append(button);
     }
     return box;
@@ -503,7 +557,7 @@
     try {
       await queue.send(told.slug, told.send);
       const idle = !(await queue.list()).some((item) => item.barn === told.slug && queue.waits(item));
-      if (oldPage && idle) offline = !(await queue.house().catch(() => null));
+      if (oldPage && idle) offline = !(await queue.contact().catch(() => null));
     } catch (fault) {
       // No room to write down what the house answered: it waits as before, and is sent again.
       if (!isFull(fault)) throw fault;
@@ -517,11 +571,13 @@
     if (heard.sending) sendingNow = new Set(heard.sending);
     if (heard.answered || heard.stopped !== undefined) sendingNow = new Set();
     if (heard.stopped) offline = heard.stopped === "no_signal";
+    if (heard.stopped === "no_signal") await unheard();
     if (heard.answered) {
       offline = false;
       heard.answered.answers.forEach(fresh);
+      if (isList() && !oldPage) await seeAgain().catch(() => {});
     }
-    if (heard.cleared !== undefined) {
+    if (heard.cleared !== undefined && heard.barn === told.slug) {
       oldPage = false;
       document.querySelectorAll("main > :not(#queue), header nav, header .who").forEach((part) => part.remove());
       document.querySelector("main").prepend(made("h1", words.cleared_head));
@@ -570,6 +626,14 @@
     return new Response(page.replace("<html ", "<html data-kept-copy "), { headers: { "Content-Type": "text/html; charset=utf-8" } });
   };
 
+  // On a shared phone another one comes in without signal too.
+  const keepWhoIsHere = async () => {
+    const path = document.querySelector("a[data-somebody-else]")?.pathname;
+    if (!path) return;
+    const answer = await fetch(path, { credentials: "same-origin", headers: { "X-For-The-Phone": "yes" } });
+    if (answer.ok && !answer.redirected) await (await caches.open("phone")).put(path, answer);
+  };
+
   const fill = async () => {
     await fillPages();
     filling = null;
@@ -580,7 +644,8 @@
   const fillPages = async () => {
     let list;
     try {
-      if ((await queue.house())?.people[told.slug] !== told.person) return;
+      const house = await queue.contact();
+      if (house?.people[told.slug] !== told.person || house.clear.includes(told.slug)) return;
       const answer = await fetch(told.kept, { credentials: "same-origin", cache: "no-store" });
       if (answer.status !== 200) return;
       list = await answer.json();
@@ -611,44 +676,66 @@
       }
       for (const request of await cache.keys()) if (!(new URL(request.url).pathname in list.pages)) await cache.delete(request);
       await note();
+      await keepWhoIsHere();
     } catch { /* no signal, or no room: what is kept so far stays */ }
     document.documentElement.dataset.kept = wanted.every(([path]) => path in map.pages) ? "all" : "some";
   };
 
   // ---- what changed while the phone was away
 
-  const rowsHere = () => Object.fromEntries([...document.querySelectorAll("li.due-line")].map((line) => [
-    line.id, { name: line.dataset.name, tags: line.dataset.tags, done: line.dataset.done || "" },
+  // Of each list what was seen of it last, with the mark of the last time that the house was not heard before that.
+  const rowsHere = () => Object.fromEntries([...document.querySelectorAll("li.due-line")].map(({ id, dataset }) => [
+    id, { name: dataset.name, tags: dataset.tags, neck: dataset.neck === "yes", done: dataset.done || "" },
   ]));
+  const seenKey = () => {
+    const list = document.querySelector("[data-list]")?.dataset.list || location.pathname;
+    return `seen/${told.slug}/${told.person}/${list}`;
+  };
+  const unheard = () => store.put("state", Date.now(), "away").catch(() => {});
+
+  const dressed = ({ tags, neck }) => (neck ? say("neck_on", { tags }) : tags) || words.nothing;
+  const changeOf = (was, is, own) => {
+    if (!was) return say("now_added", { horse: is.name });
+    if (!is) return say("now_gone", { horse: was.name });
+    if (was.done !== is.done) {
+      if (own && (own.kind === "take_back") === !is.done) return "";
+      return say(is.done ? "now_done" : "now_taken_back", { horse: is.name });
+    }
+    const isSame = is.done || (was.tags === is.tags && was.neck === is.neck);
+    return isSame ? "" : say("now", { horse: is.name, now: dressed(is), before: dressed(was) });
+  };
 
   const tellChanges = async () => {
     if (!isList()) return;
     sessionStorage.setItem("list", location.pathname);
-    const list = document.querySelector("[data-list]")?.dataset.list || location.pathname;
-    const key = `seen/${told.slug}/${told.person}/${list}`;
-    const before = await store.get("state", key);
-    const now = rowsHere();
-    const wasAway = await store.get("state", "away");
-    if (oldPage) return;
-    if (before && wasAway) {
-      const own = new Set((await queue.list()).map((item) => `line-${item.about.line}`));
-      const lines = Object.entries(now).flatMap(([id, is]) => {
-        const was = before[id];
-        if (was && was.tags !== is.tags && !is.done) {
-          return [say("now", { horse: is.name, now: is.tags || words.nothing, before: was.tags || words.nothing })];
-        }
-        return was && !was.done && is.done && !own.has(id) ? [say("now_done", { horse: is.name })] : [];
-      });
-      if (lines.length) {
-        const box = made("section", "", { id: "away", className: "card-line" });
-        box.setAttribute("role", "status");
-        box.append(made("h2", words.changed), made("ul"));
-        box.querySelector("ul").append(...lines.map((line) => made("li", line)));
-        bar().after(box);
-      }
-      await store.drop("state", "away");
+    const before = await store.get("state", seenKey());
+    const away = await store.get("state", "away");
+    const rows = rowsHere();
+    if (oldPage) {
+      if (!(before?.at > told.at)) await store.put("state", { rows, at: told.at, away: before?.away }, seenKey());
+      return;
     }
-    await store.put("state", now, key);
+    if (before?.rows && before.away !== away) {
+      const own = new Map((await queue.list()).filter((item) => OVERLAID.has(item.kind)).map((item) => [`line-${item.about.line}`, item]));
+      const ids = [...new Set([...Object.keys(before.rows), ...Object.keys(rows)])];
+      sayChanged(ids.map((id) => changeOf(before.rows[id], rows[id], own.get(id))).filter(Boolean));
+    }
+    await store.put("state", { rows, at: told.at, away }, seenKey());
+  };
+
+  const sayChanged = (lines) => {
+    if (!lines.length) return;
+    const box = made("section", "", { id: "away", className: "card-line" });
+    box.setAttribute("role", "status");
+    box.append(made("h2", words.changed), made("ul"));
+    box.querySelector("ul").append(...lines.map((line) => made("li", line)));
+    bar().after(box);
+  };
+
+  // A line that the house sent along with an answer was seen too; of the others nothing new is known.
+  const seeAgain = async () => {
+    const before = await store.get("state", seenKey());
+    if (before) await store.put("state", { ...before, rows: rowsHere() }, seenKey());
   };
 
   // ---- at the beginning
@@ -716,7 +803,7 @@
     sayWhy();
     if (sessionStorage.getItem("shout")) shout(sessionStorage.getItem("shout"));
     sessionStorage.removeItem("shout");
-    if (oldPage) await store.put("state", true, "away").catch(() => {});
+    if (oldPage) await unheard();
     await tellChanges().catch(() => {});
     await queue.forgetOld();
     mayVanish = !((await navigator.storage?.persisted?.()) || (await navigator.storage?.persist?.()));

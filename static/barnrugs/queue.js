@@ -31,14 +31,17 @@ self.barnQueue = (() => {
   // Resolves once it is on this phone's disk. Throws where it could not be kept: the caller says so.
   // by: whose page it was noted on; who came in meanwhile in another tab notes nothing there. page_at: when the house
   // made that page, before which nothing was noted on it, whatever the phone's clock says. shown: for the phone only.
+  // number: the form's own, taken where it is free, so that one form is one write however it reaches the house.
   // One after the other over all tabs, so that a number is never sent before a smaller one is kept.
   const add = (told) => navigator.locks.request("barnrugs-add", () => addOne(told));
-  const addOne = async ({ kind, label, fields, picture, by, page_at, shown, ...about }) => {
+  const UUID = /^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$/;
+  const addOne = async ({ kind, label, fields, picture, by, page_at, shown, number, ...about }) => {
     const who = await active();
     if (!who || (by && who.person !== by)) throw new SomebodyElse();
     const told = { ...fields };
     if (picture) told.picture = hex(await crypto.subtle.digest("SHA-256", await picture.arrayBuffer()));
-    const once = crypto.randomUUID();
+    const isFree = UUID.test(number || "") && !(await store.get("queue", number));
+    const once = isFree ? number : crypto.randomUUID();
     const at = Date.now();
     const seq = await store.next();
     const body = JSON.stringify({ once, seq, kind, person: who.person, there_at: at, page_at, ...about, fields: told });
@@ -230,8 +233,38 @@ self.barnQueue = (() => {
     for (const person of heard.clear ? [""] : heard.gone) await store.forget(slug, person);
     if (heard.clear) await caches.delete("phone");
     const who = await active();
-    if (who && (heard.clear || heard.gone.includes(who.person))) await store.drop("state", "active");
-    if (heard.clear) tell({ cleared: heard.answers.filter((answer) => answer.status === "kept").length });
+    if (who?.slug === slug && (heard.clear || heard.gone.includes(who.person))) await store.drop("state", "active");
+    if (heard.clear) tell({ barn: slug, cleared: heard.answers.filter((answer) => answer.status === "kept").length });
+  };
+
+  // The barns of which this phone keeps pages or people, and those for which something waits here.
+  const keptOf = async () => {
+    const pages = (await caches.keys()).filter((name) => name.startsWith("kept/")).map((name) => name.split("/")[1]);
+    const people = (await store.keys("people")).map((key) => key.split("/")[0]);
+    const who = await active();
+    return new Set([...pages, ...people, ...(who ? [who.slug] : [])]);
+  };
+  const barns = async () => new Set([...(await keptOf()), ...(await list()).filter(waits).map((item) => item.barn)]);
+
+  // What waits goes to the house before anything is cleared; what the house did not take stays in the queue.
+  const leave = async (slug, heard) => {
+    if (!(await barns()).has(slug)) return;
+    await send(slug, `/barns/${slug}/send/`);
+    if ((await keptOf()).has(slug)) await clear(slug, { ...heard, answers: [] });
+  };
+
+  // Whoever opens a page with signal hears whether this phone, or somebody on it, still belongs to the barn, also where
+  // nothing waits to be sent. Throws without signal; null where the house is not heard.
+  const contact = async () => {
+    const told = await house();
+    if (!told) return null;
+    for (const slug of told.clear) await leave(slug, { clear: true, gone: [] });
+    for (const [slug, users] of Object.entries(told.users)) {
+      const known = (await store.keys("people")).filter((key) => key.startsWith(`${slug}/`)).map((key) => key.split("/")[1]);
+      const gone = known.filter((person) => !users.includes(person));
+      if (gone.length) await leave(slug, { clear: false, gone });
+    }
+    return told;
   };
 
   // One at a time over all tabs, and at most one more that waits its turn; goes on while anything new is answered.
@@ -244,5 +277,5 @@ self.barnQueue = (() => {
     return waitsItsTurn;
   };
 
-  return { add, list, drop, send, waits, isFresh, forgetOld, active, house, outcome, SomebodyElse, TOO_LONG_MS };
+  return { add, list, drop, send, contact, barns, waits, isFresh, forgetOld, active, house, outcome, SomebodyElse, TOO_LONG_MS };
 })();

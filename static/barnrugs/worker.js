@@ -103,7 +103,7 @@ const page = async (event) => {
     if (path === self.HOUSE.phone && answer.ok) (await caches.open("phone")).put(path, answer.clone());
     if (!HOUSE_AWAY.has(answer.status)) return answer;
   } catch { /* no signal */ }
-  await self.barnStore.put("state", true, "away").catch(() => {});
+  await self.barnStore.put("state", Date.now(), "away").catch(() => {});
   if (path === self.HOUSE.phone) return (await (await caches.open("phone")).match(path)) || answer || fallback();
   return (await kept(url)) || answer || fallback();
 };
@@ -126,13 +126,8 @@ const file = async (request) => {
   }
 };
 
-const picture = async (request) => {
-  try {
-    return await fetch(request);
-  } catch {
-    return (await kept(new URL(request.url))) || Response.error();
-  }
-};
+// It never changes under its address, and no other cache keeps it.
+const picture = async (request) => (await kept(new URL(request.url)).catch(() => null)) || fetch(request);
 
 // Signing out removes the pages kept for this person and their open seal; never the queue, nor what a PIN locks.
 const forget = async () => {

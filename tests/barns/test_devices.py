@@ -19,7 +19,7 @@ from barnrugs.barns.models import Device, JournalEntry, Person, SentWrite
 from barnrugs.barns.queries.journal import sentences
 from barnrugs.barns.this_device import COOKIE
 from tests import factories as make
-from tests.phones import as_device, known
+from tests.phones import as_device, known, own_phone, shared_phone
 from tests.writes import Write, six_tests, typed
 
 PIN = "2580"
@@ -273,5 +273,31 @@ class TestTheList:
 def test_the_token_is_of_now_and_kept_by_no_cache(client):
     answer = client.get("/token/")
     assert "no-store" in answer.headers["Cache-Control"]
-    assert set(answer.json()) == {"token", "now", "people"}
-    assert answer.json()["people"] == {}
+    assert set(answer.json()) == {"token", "now", "people", "clear", "users"}
+    assert (answer.json()["people"], answer.json()["clear"], answer.json()["users"]) == ({}, [], {})
+
+
+@pytest.mark.django_db
+class TestWhetherAPhoneStillBelongs:
+    """Said wherever it asks for a token: with nothing to send it would never hear of it."""
+
+    def told(self, client):
+        answer = client.get("/token/").json()
+        return answer["clear"], answer["users"]
+
+    def test_a_shared_phone_hears_who_may_use_it(self, cast):
+        domain.set_pin(cast.staff, pin="2580", actor=Actor(cast.staff))
+        client = shared_phone(cast.phone, cast.staff).client
+        assert self.told(client) == ([], {"home": [str(cast.staff.key)]})
+        client.force_login(cast.staff.user)
+        people.leaves(cast.staff, actor=Actor(cast.manager))
+        assert self.told(client) == ([], {"home": []})
+
+    def test_a_revoked_one(self, cast):
+        client = shared_phone(cast.phone, cast.staff).client
+        domain.revoke(cast.phone, actor=Actor(cast.manager))
+        assert self.told(client) == (["home"], {})
+
+    def test_whoever_left_and_whoever_did_not(self, cast):
+        assert self.told(own_phone(cast.leaver).client) == (["home"], {})
+        assert self.told(own_phone(cast.staff).client) == ([], {})

@@ -18,10 +18,11 @@ from playwright.sync_api import expect
 from barnrugs.barns.domain import devices, people
 from barnrugs.barns.journal import Actor
 from barnrugs.barns.models import Device, JournalEntry, SentWrite, User
+from horses.models import Horse
 from inventory.domain import lists
 from inventory.models import CareJob, HandCheck, ListLine, Picture, Question, Wearing
 from tests import factories as make
-from tests.browser.away import Away, away, shot, wire
+from tests.browser.away import HOME, Away, away, shot, wire
 from tests.browser.cut import AFTER, BEFORE, MIDDLE
 from tests.browser.looking import sideways, violations
 from tests.cast import Cast, build_cast
@@ -385,6 +386,53 @@ def test_a_list_that_changed_while_the_phone_was_away_says_what_changed(cast, aw
     expect(away_box).to_contain_text("Fern: noted by somebody else meanwhile.")
     shot(page, "changed-while-away")
     assert violations(page) == []
+    phone.open()
+    expect(page.locator("html[data-kept=all]")).to_be_attached(timeout=120_000)
+    expect(away_box).to_have_count(0)
+
+
+def test_a_list_that_stood_open_without_signal_says_what_changed_and_so_does_the_next_one(cast, away):
+    """Tapped on while it was cut, then opened again with signal; another list is looked at first."""
+    phone, line = away(cast.staff), line_of(cast)
+    back, left, neck = line_of(cast, "barn_horse"), line_of(cast, "other_horse"), line_of(cast, "staff_owners_horse")
+    gone = ListLine.objects.exclude(pk__in=[line.pk, back.pk, left.pk, neck.pk]).get(change_list=line.change_list)
+    lists.mark_not_done(back, why="No time", actor=Actor(cast.manager))
+    second = make_list(cast, ahead=timedelta(hours=24))
+    page = phone.visit()
+    other = f"lists/{second.day}/{second.session}/"
+    phone.open(other)
+    phone.open()
+    expect(page.locator("html[data-kept=all]")).to_be_attached(timeout=120_000)
+    phone.cut()
+    phone.tap(line.pk, "^Done")
+    phone.waiting(1)
+    expect(page.locator("#queue-more")).to_contain_text("No signal")
+    lists.take_back(back, actor=Actor(cast.manager))
+    lists.mark_not_done(left, why="No time", actor=Actor(cast.manager))
+    ListLine.objects.filter(pk=neck.pk).update(neck=True)
+    Horse.objects.filter(pk=gone.horse_id).update(presence="away")
+    later = ListLine.objects.get(change_list=second, horse=line.horse)
+    ListLine.objects.filter(pk=later.pk).update(tags_to=["BRN88"], neck=False)
+    phone.signal()
+    phone.send_now()
+    phone.all_sent()
+    page.goto(f"{phone.wire.url}{HOME}{other}")
+    expect(page.locator("#away")).to_contain_text("Bramble: now BRN88, before")
+    phone.open()
+    said = page.locator("#away li")
+    expect(said.first).to_be_visible()
+    tags = " ".join(neck.tags_to)
+    assert sorted(said.all_inner_texts()) == sorted(
+        [
+            f"{back.horse}: what was noted was taken back.",
+            f"{left.horse}: noted by somebody else meanwhile.",
+            f"{neck.horse}: now {tags}, neck on, before {tags}.",
+            f"{gone.horse}: no longer on the list.",
+        ]
+    )
+    phone.open()
+    expect(page.locator("html[data-kept=all]")).to_be_attached(timeout=120_000)
+    expect(page.locator("#away")).to_have_count(0)
 
 
 def test_everything_that_can_be_noted_is_noted_without_signal(cast, away, tmp_path):
@@ -539,6 +587,53 @@ class TestSharedPhone:
         page.goto(f"{shared.wire.url}/barns/home/due/")
         page.wait_for_url("**/this-phone/")
 
+    @pytest.mark.parametrize("by_way_of", ["list", "sign out"])
+    def test_without_signal_one_taps_ones_way_to_the_next_one(self, cast, shared, by_way_of):
+        """An installed app has no address to type."""
+        page = shared.page
+        page.evaluate("caches.delete('phone')")
+        shared.visit()
+        page.get_by_role("link", name="Somebody else").wait_for()
+        shared.cut()
+        if by_way_of == "sign out":
+            page.get_by_role("link", name="Sign out").click()
+            expect(page.get_by_role("heading", level=1)).to_have_text("No signal")
+            assert violations(page) == []
+            page.locator("main").get_by_role("link", name="Somebody else").click()
+        else:
+            page.reload()
+            assert violations(page) == []
+            assert sideways(page) == 0
+            shot(page, "somebody-else")
+            page.locator("header").get_by_role("link", name="Somebody else").click()
+        page.get_by_label("Staff Owner", exact=True).check()
+        page.get_by_label("Your PIN").fill("1470")
+        page.get_by_role("button", name="Come in").click()
+        expect(page.locator(".who")).to_contain_text("Staff Owner")
+        expect(page.locator(f"#line-{line_of(cast).pk}")).to_be_visible()
+
+    def test_signed_out_on_a_shared_phone_the_next_one_comes_in_without_signal(self, cast, shared):
+        page = shared.page
+        page.goto(f"{shared.wire.url}/account/logout/")
+        page.locator("main").get_by_role("button", name="Sign out").click()
+        page.wait_for_url("**/login/**")
+        shared.cut()
+        page.goto(f"{shared.wire.url}/")
+        expect(page.get_by_role("heading", level=1)).to_have_text("No signal")
+        page.get_by_role("link", name="Somebody else").click()
+        page.get_by_label("Staff Owner", exact=True).check()
+        page.get_by_label("Your PIN").fill("1470")
+        page.get_by_role("button", name="Come in").click()
+        expect(page.locator(f"#line-{line_of(cast).pk}")).to_be_visible()
+
+    def test_a_phone_of_ones_own_offers_nobody_else(self, cast, away):
+        phone = away(cast.staff)
+        page = phone.visit(whole=False)
+        assert page.get_by_role("link", name="Somebody else").count() == 0
+        page.goto(f"{phone.wire.url}/no-signal/")
+        page.wait_for_timeout(300)
+        assert page.get_by_role("link", name="Somebody else").count() == 0
+
     def test_whoever_signs_in_by_password_after_that_is_at_the_phone(self, cast, shared):
         shared.sign_in(cast.staff_owner)
         page = shared.visit(whole=False)
@@ -595,6 +690,87 @@ class TestSharedPhone:
         assert ListLine.objects.get(pk=line.pk).outcome == ""
         assert [name for name in page.evaluate("caches.keys()") if name.startswith("kept/")] == []
         assert page.evaluate("barnStore.all('people')") == []
+
+    @pytest.mark.parametrize(
+        ("path", "waits"),
+        [("/barns/home/due/", True), ("/this-phone/", False), ("/account/login/", True)],
+    )
+    def test_a_revoked_phone_is_told_at_its_next_page_whichever_that_is(self, cast, shared, path, waits):
+        """Its list is closed, and it may have nothing to send."""
+        page = shared.page
+        if waits:
+            shared.cut()
+            shared.tap(line_of(cast).pk, "^Done")
+            shared.waiting(1)
+        page.goto("about:blank")
+        devices.revoke(Device.objects.get(name="Barn phone"), actor=Actor(cast.manager))
+        shared.signal()
+        page.goto(f"{shared.wire.url}{path}")
+        told = page.locator("#phone-cleared")
+        expect(told).to_contain_text("no longer belongs to the barn")
+        assert ("given to the manager" in told.inner_text()) is waits
+        shot(page, "revoked-at-the-next-page")
+        assert violations(page) == []
+        assert [one.kind for one in Question.objects.all()] == (["revoked"] if waits else [])
+        self.keeps_nothing(shared)
+
+    def keeps_nothing(self, phone):
+        page = phone.page
+        assert [name for name in page.evaluate("caches.keys()") if re.match("kept/|phone", name)] == []
+        assert page.evaluate("Promise.all([barnStore.all('people'), barnQueue.active()])") in ([[], None], [[]])
+        phone.cut()
+        phone.open()
+        expect(page.get_by_role("heading", level=1)).to_have_text("No signal")
+        page.goto(f"{phone.wire.url}/this-phone/")
+        expect(page.get_by_role("heading", level=1)).to_have_text("No signal")
+
+    @pytest.mark.parametrize("waits", [True, False])
+    def test_somebody_who_left_is_told_on_the_page_that_they_may_not_see_any_more(self, cast, away, waits):
+        phone, line = away(cast.staff), line_of(cast)
+        page = phone.visit()
+        if waits:
+            phone.cut()
+            phone.tap(line.pk, "^Done")
+            phone.waiting(1)
+        page.goto("about:blank")
+        people.leaves(cast.staff, actor=Actor(cast.manager))
+        phone.signal()
+        phone.open()
+        expect(page.get_by_role("heading", level=1)).to_have_text("Nothing here")
+        expect(page.locator("#phone-cleared")).to_contain_text("you have left it")
+        assert [one.kind for one in Question.objects.all()] == (["left"] if waits else [])
+        self.keeps_nothing(phone)
+
+    def test_on_a_shared_phone_that_stays_only_who_left_is_forgotten(self, cast, shared):
+        people.leaves(cast.staff, actor=Actor(cast.manager))
+        page = shared.page
+        page.goto(f"{shared.wire.url}/this-phone/")
+        for _turn in range(100):
+            if page.evaluate("barnStore.keys('people')") == [f"home/{cast.staff_owner.key}"]:
+                break
+            page.wait_for_timeout(100)
+        assert page.evaluate("barnStore.keys('people')") == [f"home/{cast.staff_owner.key}"]
+        kept = [name for name in page.evaluate("caches.keys()") if name.startswith("kept/")]
+        assert kept == [f"kept/home/{cast.staff_owner.key}"]
+        expect(page.locator("#phone-cleared")).to_have_count(0)
+
+    def test_a_phone_that_stays_clears_and_sends_nothing_where_one_signs_in(self, cast, shared):
+        page = shared.page
+        shared.cut()
+        shared.tap(line_of(cast).pk, "^Done")
+        shared.waiting(1)
+        page.goto("about:blank")
+        shared.context.clear_cookies(name="sessionid")
+        shared.signal()
+        before = len(shared.wire.passed)
+        with page.expect_response("**/token/"):
+            page.goto(f"{shared.wire.url}/account/login/")
+        page.wait_for_timeout(500)
+        assert not [one for one in shared.wire.passed[before:] if one[0] == "POST"]
+        assert shared.states() == ["waiting"]
+        assert len([name for name in page.evaluate("caches.keys()") if name.startswith("kept/")]) == 2
+        assert len(page.evaluate("barnStore.keys('people')")) == 2
+        expect(page.locator("#phone-cleared")).to_have_count(0)
 
     def test_somebody_who_left_on_a_phone_of_their_own(self, cast, away):
         phone, line = away(cast.staff), line_of(cast)

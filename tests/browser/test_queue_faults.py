@@ -5,15 +5,20 @@ import random
 import re
 from datetime import timedelta
 
+import pytest
 from django.conf import settings
 from django.test import Client
 from django.utils import timezone
 from PIL import Image
 from playwright.sync_api import Page, expect
 
+from barnrugs.barns.journal import Actor
 from barnrugs.barns.models import JournalEntry, SentWrite
+from inventory.domain import damage
+from inventory.enums import DamagedPart
 from inventory.models import CareJob, HandCheck, ListLine, Picture
 from tests.browser.away import Away, away, wire
+from tests.browser.looking import violations
 from tests.browser.test_offline import FULL, cast, kill
 from tests.harness import size
 from tests.inventory.lists import line_of
@@ -62,6 +67,106 @@ def with_picture(page: Page, blanket: int, points: int) -> None:
             picture: new Blob([new Uint8Array(bytes)]), fields: { part: "strap", usable: false, note: "" } })""",
         [blanket, list(out.getvalue())],
     )
+
+
+TWICE = "(button) => { for (let tap = 0; tap < 2; tap += 1) button.form.requestSubmit(button); }"
+
+
+class TestATapThatComesTwice:
+    """A finger that trembles, or a phone that is slow to show that it heard."""
+
+    @pytest.mark.parametrize("kept", [True, False])
+    def test_a_line_is_done_once_and_once_more_after_it_was_taken_back(self, cast, away, kept):
+        phone, line = away(cast.staff), line_of(cast)
+        page = phone.visit()
+        number = page.locator(f"#line-{line.pk} form[action$='/done/'] [name=once]").input_value()
+        phone.cut()
+        if kept:
+            phone.open()
+        done = page.locator(f"#line-{line.pk}").get_by_role("button", name=re.compile("^Done"))
+        done.evaluate(TWICE)
+        phone.waiting(1)
+        page.locator(f"#line-{line.pk}").get_by_role("button", name="Take back").evaluate(
+            "(it) => { it.click(); it.click(); }"
+        )
+        phone.waiting(2)
+        done.evaluate(TWICE)
+        phone.waiting(3)
+        page.wait_for_timeout(300)
+        told = phone.queue()
+        assert [item["kind"] for item in told] == ["done", "take_back", "done"]
+        assert len({item["once"] for item in told}) == 3
+        assert (told[0]["once"] == number) is not kept
+        phone.signal()
+        phone.send_now()
+        phone.all_sent()
+        assert JournalEntry.objects.filter(action="line_done").count() == 2
+
+    def test_damage_is_reported_once_while_the_next_page_opens(self, cast, away):
+        phone = away(cast.staff)
+        page = phone.visit()
+        phone.cut()
+        phone.open(f"blankets/{cast.barn_blanket.pk}/damage/")
+        page.get_by_label("Seam", exact=True).check()
+        page.get_by_role("button", name="Do not use").evaluate(TWICE)
+        page.wait_for_url(f"**/blankets/{cast.barn_blanket.pk}/")
+        phone.waiting(1)
+        assert [item["kind"] for item in phone.queue()] == ["damage"]
+
+    def test_two_hands_under_it_are_two(self, cast, away):
+        phone, line = away(cast.staff), line_of(cast)
+        page = phone.visit()
+        phone.cut()
+        for count in (1, 2):
+            phone.open(f"horses/{line.horse_id}/hand-check/")
+            page.get_by_role("button", name="Warm").evaluate(TWICE)
+            expect(page.locator("#noted")).to_contain_text("Noted on this phone: Warm")
+            phone.waiting(count)
+        phone.signal()
+        phone.send_now()
+        phone.all_sent()
+        assert HandCheck.objects.count() == 2
+
+
+class TestWhatNoQueueTakes:
+    def test_a_note_that_was_typed_stays_and_goes_where_there_is_signal(self, cast, away):
+        phone, made = away(cast.staff), line_of(cast).change_list
+        page = phone.visit(f"lists/{made.day}/{made.session}/note/", whole=False)
+        note = page.get_by_label("Note to the next shift")
+        note.fill("Bramble's water is frozen")
+        phone.cut()
+        save = page.locator("main form").get_by_role("button").first
+        save.click()
+        expect(page.locator("#queue-fault")).to_contain_text("No signal: this was NOT sent.")
+        expect(note).to_have_value("Bramble's water is frozen")
+        assert violations(page) == []
+        phone.context.clear_cookies(name=settings.SESSION_COOKIE_NAME)
+        phone.signal()
+        save.click()
+        expect(page.locator("#queue-fault")).to_contain_text("Sign in again to send")
+        phone.sign_in(cast.staff)
+        save.click()
+        page.wait_for_url(f"**/lists/{made.day}/{made.session}/")
+        made.refresh_from_db()
+        assert (made.note, made.note_by) == ("Bramble's water is frozen", cast.staff)
+
+    @pytest.mark.parametrize("kept", [True, False])
+    def test_advise_again_on_an_open_or_kept_list(self, cast, away, kept):
+        made = line_of(cast).change_list
+        damage.report(cast.barn_blanket, part=DamagedPart.SEAM, usable=False, actor=Actor(cast.manager))
+        phone = away(cast.staff)
+        page = phone.visit()
+        phone.cut()
+        if kept:
+            phone.open()
+        again = page.locator("#since").get_by_role("button", name="Advise again")
+        again.click()
+        expect(page.locator("#since #queue-fault")).to_contain_text("No signal: this was NOT sent.")
+        phone.signal()
+        again.click()
+        expect(page.locator("#since")).to_have_count(0)
+        before, _old = made.made_at, made.refresh_from_db()
+        assert made.made_at > before
 
 
 class TestTwoTabs:

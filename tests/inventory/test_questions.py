@@ -15,7 +15,7 @@ from inventory.domain import lists, wearing
 from inventory.domain.care import clock
 from inventory.models import CareJob, ChangeList, Picture, Question, Wearing
 from tests import factories as make
-from tests.inventory.test_sending import a_line, a_picture, on
+from tests.inventory.test_sending import a_line, a_picture, noted, on
 from tests.phones import own_phone
 from tests.writes import Write, six_tests
 
@@ -76,7 +76,7 @@ def test_three_more_questions_cost_no_more_queries(cast, sign_in, django_assert_
     make.QuestionFactory(barn=cast.other.barn, sentence="Nobody here may read this.")
     client.get(page)
     for _run in range(2):
-        with django_assert_num_queries(6):
+        with django_assert_num_queries(7):
             answer = client.get(page)
         assert "Nobody here may read this" not in answer.content.decode()
         make.QuestionFactory.create_batch(3, barn=cast.barn, person=cast.staff, horse=cast.barn_horse)
@@ -108,6 +108,22 @@ class TestWhatEachAnswerMoves:
             f"Nothing moves: {tag} was put on {horse} later, at {at}. It is only noted that it was so before."
         )
         assert (on(cast.staff_owners_horse), on(cast.barn_horse)) == worn
+
+    @pytest.mark.parametrize("answer", ["accepted", "dropped"])
+    def test_a_later_line_that_changed_nothing_wins_too(self, cast, phone, line, said, answer):
+        later, tag, horse = noted(cast, cast.barn_horse, [], hours=3), cast.barn_blanket.tag, cast.barn_horse
+        phone.send(phone.event("done", line=line, ago=8 * 3600))
+        with timezone.override(cast.barn.zone):
+            when = clock(later.done_at)
+        sentences = {
+            "accepted": f"Nothing moves: Manager noted later, at {when}, what {horse} wore: nothing. "
+            "It is only noted that it was so before.",
+            "dropped": "Nothing moves: what was noted late is set aside.",
+        }
+        assert said(answer) == sentences[answer]
+        assert on(horse) == set()
+        past = Wearing.objects.filter(horse=horse, blanket__tag=tag).values_list("off_at", "off_by", "overlaps")
+        assert list(past) == ([(later.done_at, cast.manager.pk, True)] if answer == "accepted" else [])
 
     def test_it_comes_from_the_other_horse(self, cast, phone, line, said):
         earlier = Actor(cast.manager, now=timezone.now() - timedelta(hours=1))

@@ -7,7 +7,7 @@ import uuid
 from datetime import UTC, datetime, timedelta
 
 import pytest
-from django.db import IntegrityError, OperationalError
+from django.db import IntegrityError, OperationalError, connection
 from django.test import Client
 from django.utils import timezone
 from PIL import Image
@@ -16,10 +16,9 @@ from barnrugs.barns.domain import devices
 from barnrugs.barns.journal import Actor
 from barnrugs.barns.models import JournalEntry, Person, SentWrite
 from barnrugs.barns.this_device import COOKIE
-from inventory.domain import lists, sending, wearing
+from inventory.domain import lists, wearing
 from inventory.enums import LineOutcome, QuestionKind
 from inventory.models import Blanket, CareJob, ChangeList, HandCheck, ListLine, Picture, Question, Wearing
-from inventory.views import sending as views
 from tests import factories as make
 from tests.phones import Phone, own_phone, shared_phone
 
@@ -36,6 +35,24 @@ def a_line(cast, horse, to, frm=()):
     return make.ListLineFactory(change_list=change_list, horse=horse, tags_from=list(frm), tags_to=list(to))
 
 
+def at(person, *, hours):
+    """Somebody who noted something so long ago."""
+    return Actor(person, now=timezone.now() - timedelta(hours=hours))
+
+
+def list_of(cast, *, hours, horse, to):
+    """A horse's line on a list of its own, due so long ago."""
+    due = timezone.now() - timedelta(hours=hours)
+    day = due.date() - timedelta(days=ChangeList.objects.count())
+    made = make.ChangeListFactory(barn=cast.barn, day=day, due_at=due, made_at=due)
+    return make.ListLineFactory(change_list=made, horse=horse, tags_from=list(to), tags_to=list(to))
+
+
+def noted(cast, horse, to, *, hours, by=None):
+    """The manager, or who is named, noted Done on the list of so many hours ago."""
+    return lists.mark_done(list_of(cast, hours=hours, horse=horse, to=to), actor=at(by or cast.manager, hours=hours))
+
+
 @pytest.fixture
 def line(cast):
     """The barn's horse shall wear the barn's blanket; it wears nothing now."""
@@ -49,6 +66,19 @@ def phone(cast):
 
 def on(horse):
     return {worn.blanket.tag for worn in Wearing.objects.filter(horse=horse, off_at=None)}
+
+
+def failing(fault, *parts):
+    """A database that fails once, at the first statement in which all of these stand."""
+    left = [fault]
+
+    def run(execute, sql, params, many, context):
+        text = f"{sql} {params}".replace("-", "")
+        if left and all(part.replace("-", "") in text for part in parts):
+            raise left.pop()
+        return execute(sql, params, many, context)
+
+    return run
 
 
 def a_picture():
@@ -460,48 +490,32 @@ class TestOneBadEvent:
         answer = phone.client.post("/barns/home/send/", json.dumps(batch), content_type="application/json")
         assert [one["status"] for one in answer.json()["answers"]] == ["done"]
 
-    def test_what_nobody_foresaw_is_written_to_the_log_and_holds_back_its_horse_only(
-        self, cast, phone, monkeypatch, caplog
-    ):
-        def fail(sent, actor):
-            raise IntegrityError("A constraint that nobody thought of")
-
-        monkeypatch.setitem(sending.APPLY, "wear", fail)
+    def test_what_nobody_foresaw_is_written_to_the_log_and_holds_back_its_horse_only(self, cast, phone, caplog):
         bad = phone.event("wear", horse=cast.owners_horse, tags=[])
         held = phone.event("hand_check", horse=cast.owners_horse, felt="warm")
         good = phone.event("hand_check", horse=cast.barn_horse, felt="warm")
-        answers = phone.send(bad, held, good)
+        fault = IntegrityError("A constraint that nobody thought of")
+        with connection.execute_wrapper(failing(fault, 'UPDATE "inventory_wearing"')):
+            answers = phone.send(bad, held, good)
         assert [(one["status"], one["code"]) for one in answers] == [("refused", 500), ("held", 200), ("done", 200)]
         assert answers[0]["once"] == json.loads(bad["body"])["once"]
         assert "A constraint that nobody thought of" in caplog.text
-        monkeypatch.undo()
         assert phone.statuses(bad, held) == ["done", "done"]
 
     @pytest.mark.parametrize(("fault", "status"), [(OperationalError, "later"), (IntegrityError, "refused")])
-    def test_a_database_that_fails_before_it_is_read_who_did_it_holds_back_what_follows(
-        self, cast, phone, monkeypatch, fault, status
-    ):
-        who, asked = views.Contact.who, []
-
-        def fail_once(contact, event, seal):
-            asked.append(event.kind)
-            if len(asked) == 1:
-                raise fault("Not now")
-            return who(contact, event, seal)
-
-        monkeypatch.setattr(views.Contact, "who", fail_once)
+    def test_a_database_that_fails_before_it_is_read_who_did_it_holds_back_what_follows(self, cast, fault, status):
+        phone = shared_phone(cast.phone, cast.staff)
         first = phone.event("wear", horse=cast.owners_horse, tags=[])
         second = phone.event("hand_check", horse=cast.owners_horse, felt="warm")
         other = phone.event("hand_check", horse=cast.barn_horse, felt="warm")
-        assert phone.statuses(first, second, other) == [status, "held", "done"]
+        with connection.execute_wrapper(failing(fault("Not now"), 'FROM "barns_person"', str(cast.staff.key))):
+            assert phone.statuses(first, second, other) == [status, "held", "done"]
 
-    def test_a_row_that_cannot_be_shown_keeps_no_answer_back(self, cast, phone, line, monkeypatch, caplog):
-        def fail(request, pk):
-            raise LookupError("No row today")
-
-        monkeypatch.setattr(views.lists, "line_as_it_stands", fail)
+    def test_a_row_that_cannot_be_shown_keeps_no_answer_back(self, cast, phone, line, caplog):
         batch = {"rows": True, "events": [phone.event("done", line=line)]}
-        answer = phone.client.post("/barns/home/send/", json.dumps(batch), content_type="application/json")
+        fault = OperationalError("No row today")
+        with connection.execute_wrapper(failing(fault, "COUNT(", 'FROM "inventory_changelist"')):
+            answer = phone.client.post("/barns/home/send/", json.dumps(batch), content_type="application/json")
         assert [(one["status"], "row" in one) for one in answer.json()["answers"]] == [("done", False)]
         assert "No row today" in caplog.text
 
@@ -565,6 +579,66 @@ class TestContradictions:
         assert phone.statuses(phone.event("wear", horse=cast.barn_horse, tags=[other.tag], ago=3600)) == ["question"]
         assert on(cast.barn_horse) == {cast.barn_blanket.tag}
 
+    def test_what_a_later_list_found_bare_is_not_dressed_by_an_older_done(self, cast, phone, line):
+        """The midday list had nothing to change, so that no wearing tells of it."""
+        midday = noted(cast, cast.barn_horse, [], hours=3)
+        (answer,) = phone.send(phone.event("done", line=line, ago=8 * 3600))
+        assert (answer["status"], "Manager noted later" in answer["said"]) == ("question", True)
+        assert on(cast.barn_horse) == set()
+        question = Question.objects.get()
+        assert (question.kind, question.tags, question.person) == ("contradicts", [cast.barn_blanket.tag], cast.staff)
+        line.refresh_from_db()
+        assert (line.outcome, midday.outcome) == ("", "done")
+
+    @pytest.mark.parametrize("kind", ["done", "other", "wear"])
+    def test_what_a_later_list_kept_on_is_not_taken_off_by_something_older(self, cast, phone, kind):
+        worn = make.WearingFactory(barn=cast.barn, horse=cast.barn_horse, blanket=cast.barn_blanket, on_by=cast.staff)
+        Wearing.objects.filter(pk=worn.pk).update(on_at=timezone.now() - timedelta(days=1))
+        midday = a_line(cast, cast.barn_horse, [], [cast.barn_blanket.tag])
+        noted(cast, cast.barn_horse, [cast.barn_blanket.tag], hours=1)
+        about = {"horse": cast.barn_horse} if kind == "wear" else {"line": midday}
+        told = phone.event(kind, **about, ago=5 * 3600, tags=[], why="It was warm")
+        assert phone.statuses(told) == ["question"]
+        assert on(cast.barn_horse) == {cast.barn_blanket.tag}
+
+    def test_the_last_that_was_noted_later_counts(self, cast, phone, line):
+        """Off in between and on again since: what is worn now is what the older one says, so nothing is undone."""
+        noted(cast, cast.barn_horse, [], hours=5)
+        noted(cast, cast.barn_horse, [cast.barn_blanket.tag], hours=1)
+        assert phone.statuses(phone.event("done", line=line, ago=8 * 3600)) == ["done"]
+        assert on(cast.barn_horse) == {cast.barn_blanket.tag}
+
+    def test_what_was_left_undone_later_says_nothing_of_what_is_worn(self, cast, phone, line):
+        later = list_of(cast, hours=3, horse=cast.barn_horse, to=[])
+        lists.mark_not_done(later, why="No time", actor=at(cast.manager, hours=3))
+        assert phone.statuses(phone.event("done", line=line, ago=8 * 3600)) == ["done"]
+        assert on(cast.barn_horse) == {cast.barn_blanket.tag}
+
+    def test_a_line_of_another_horse_or_an_earlier_one_contradicts_nothing(self, cast, phone, line):
+        noted(cast, cast.barn_horse, [], hours=9)
+        noted(cast, cast.staff_owners_horse, [], hours=1)
+        assert phone.statuses(phone.event("done", line=line, ago=8 * 3600)) == ["done"]
+
+    def test_nobodys_later_tap_comes_before_their_earlier_one_for_a_clock(self, cast, phone, line):
+        noted(cast, cast.barn_horse, [], hours=0, by=cast.staff)
+        assert phone.statuses(phone.event("done", line=line, ago=5)) == ["done"]
+
+    def test_what_a_later_list_kept_on_is_not_taken_off_by_an_older_taking_back(self, cast, phone, line):
+        assert phone.statuses(phone.event("done", line=line, ago=6 * 3600)) == ["done"]
+        noted(cast, cast.barn_horse, [cast.barn_blanket.tag], hours=1)
+        (answer,) = phone.send(phone.event("take_back", line=line, ago=5 * 3600))
+        assert (answer["status"], "Manager noted later" in answer["said"]) == ("refused", True)
+        assert on(cast.barn_horse) == {cast.barn_blanket.tag}
+
+    def test_the_same_blanket_with_its_neck_and_without_is_not_the_same(self, cast, phone):
+        necked = make.BlanketFactory(barn=cast.barn, tag="NCK11", neck="removable")
+        line = a_line(cast, cast.barn_horse, [necked.tag])
+        lists.mark_done(line, actor=at(cast.manager, hours=1))
+        with_neck = phone.event("done", line=line, ago=1800, tags=[necked.tag], neck=True)
+        without = phone.event("done", line=line, ago=1800, tags=[necked.tag], neck=False)
+        assert phone.statuses(with_neck, without) == ["question", "done"]
+        assert not Wearing.objects.get(horse=cast.barn_horse).neck_on
+
     def test_take_back_of_what_was_changed_since_is_refused(self, cast, phone, line):
         phone.send(phone.event("done", line=line, ago=60))
         wearing.change(cast.barn_horse, to=[], actor=Actor(cast.manager))
@@ -588,6 +662,12 @@ class TestLeaversAndRevokedPhones:
         answer = phone.post(phone.event("done", line=line)).json()
         assert (answer["clear"], answer["gone"]) == (False, [str(cast.leaver.key)])
         assert Question.objects.get().kind == QuestionKind.LEFT
+
+    def test_who_left_while_signed_in_on_a_shared_phone_clears_it_for_nobody_else(self, cast, line):
+        phone = shared_phone(cast.phone, cast.leaver)
+        phone.client.force_login(cast.leaver.user)
+        answer = phone.post(phone.event("done", line=line)).json()
+        assert (answer["clear"], answer["gone"]) == (False, [str(cast.leaver.key)])
 
     def test_a_revoked_phones_queue_is_kept_and_not_applied_and_the_phone_is_told(self, cast, line):
         phone = shared_phone(cast.phone, cast.staff)

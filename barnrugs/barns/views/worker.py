@@ -27,6 +27,7 @@ STATIC = (
     "barnrugs/mark.svg",
     "barnrugs/store.js",
     "barnrugs/queue.js",
+    "barnrugs/contact.js",
     "barnrugs/offline.js",
     "barnrugs/lists.js",
     "barnrugs/drying.js",
