@@ -12,6 +12,7 @@ from barnrugs.barns import journal
 from barnrugs.barns.domain.refusal import Refused
 from barnrugs.barns.journal import Actor
 from inventory.domain import lists, wearing
+from inventory.domain.care import clock
 from inventory.domain.events import Sent
 from inventory.domain.sending import APPLY
 from inventory.enums import LineOutcome, QuestionAnswer, QuestionKind
@@ -128,6 +129,8 @@ def _add_past(sent: Sent, theirs: Actor) -> None:
             off_by=off_by,
             overlaps=True,
         )
+        after = {"layer": layer, "neck_on": past.neck_on, "until": clock(off_at)}
+        journal.write(theirs, "past_wearing_noted", about=[sent.horse, blanket], after=after)
         meanwhile = Q(off_at__gt=past.on_at) | Q(off_at__isnull=True)
         same.filter(meanwhile, on_at__lt=past.off_at).exclude(pk=past.pk).update(overlaps=True)
 

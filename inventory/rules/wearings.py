@@ -21,5 +21,6 @@ def register() -> None:
     journal.register("blanket_taken_off", _("{who} took {blanket} off {horse}."))
     journal.register("blanket_found_soaked", _("{who} found {blanket} soaked on {horse}."))
     journal.register("blanket_hung_up", _("{who} felt {blanket} dry and hung it up."))
+    journal.register("past_wearing_noted", _("{who} noted late that {horse} wore {blanket}, until {until}."))
     journal.register("wearing_taken_back", _("{who} took back the last change on {horse}: a mis-tap."))
     journal.register("change_taken_back", _("{who} took back: {what}."))

@@ -175,6 +175,11 @@ class TestItHappenedAsNoted:
         past = Wearing.objects.get(horse=cast.barn_horse)
         now_on = Wearing.objects.get(horse=cast.staff_owners_horse, off_at=None)
         assert (past.on_by, past.off_at, past.overlaps) == (cast.staff, now_on.on_at, True)
+        entry = JournalEntry.objects.get(action="past_wearing_noted")
+        assert {(one.kind, one.subject_id) for one in entry.subjects.all()} == {
+            ("horse", past.horse_id),
+            ("blanket", past.blanket_id),
+        }
         line.refresh_from_db()
         assert (line.outcome, line.done_at) == ("done", past.on_at)
 
