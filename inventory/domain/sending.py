@@ -21,7 +21,7 @@ from barnrugs.barns.domain.once import do_once
 from barnrugs.barns.domain.refusal import Refused
 from barnrugs.barns.journal import Actor
 from horses.models import Horse
-from inventory.domain import damage, hand_checks, lists, questions, wearing
+from inventory.domain import damage, dressing, hand_checks, lists, questions, wearing
 from inventory.domain.events import EARLIEST, Event, Sent
 from inventory.enums import DamagedPart, LineOutcome, QuestionKind
 from inventory.models import Blanket, ListLine, Wearing
@@ -167,6 +167,7 @@ def _take_back(sent: Sent, actor: Actor) -> str:
 
 def _wear(sent: Sent, actor: Actor) -> str:
     _refuse_noted_later(_horse(sent), _outfit(sent), actor)
+    _refuse_barred(sent, actor)
     why = sent.fields["why"]
     wearing.change(_horse(sent), to=sent.claimed, actor=actor, neck_on=sent.neck_on, fate=sent.fate, why=why)
     return ""
@@ -260,6 +261,14 @@ def _refuse_noted_later(horse: Horse, outfit: Outfit, actor: Actor, but: ListLin
             "tags": " + ".join(later.tags_done) or _("nothing"),
         }
     )
+
+
+def _refuse_barred(sent: Sent, actor: Actor) -> None:
+    """What a note or a chart bars was done all the same: the manager is asked, also where only a reason is missing."""
+    try:
+        dressing.refuse_otherwise(_horse(sent), to=sent.claimed, actor=actor, why=sent.fields["why"], wet=sent.fate.wet)
+    except Refused as barred:
+        raise Refused(barred.sentence) from None
 
 
 def flag_overlaps(horse: Horse, actor: Actor) -> bool:

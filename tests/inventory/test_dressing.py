@@ -14,10 +14,11 @@ from barnrugs.barns.models.barn import HouseModel
 from horses.models import Horse
 from inventory.domain import dressing, lists, wearing
 from inventory.enums import Override
-from inventory.models import ChangeList
+from inventory.models import ChangeList, Question
 from inventory.queries import wearings
 from tests import factories as make
 from tests.inventory.lists import line_of, make_list
+from tests.phones import own_phone
 
 pytestmark = pytest.mark.django_db
 WHY = "It felt warm under the blanket"
@@ -180,3 +181,13 @@ def test_a_late_change_of_a_phone_is_not_refused(cast, noted):
     """It was done: whoever takes it in asks `dressing.refuse_otherwise` what the manager is to be told."""
     wearing.change(cast.owners_horse, to=[cast.barn_blanket], actor=Actor(cast.staff))
     assert tags_on(cast.owners_horse) == ["BRN88"]
+
+
+def test_what_a_phone_notes_late_though_it_is_barred_comes_before_the_manager(cast, noted):
+    phone = own_phone(cast.staff)
+    for why in ("", WHY):
+        told = phone.event("wear", horse=cast.owners_horse, tags=[], why=why, ago=600)
+        assert phone.statuses(told) == ["question"]
+    assert tags_on(cast.owners_horse) == ["WRN22"]
+    assert Question.objects.filter(kind="contradicts").count() == 2
+    assert phone.statuses(phone.event("wear", horse=cast.owners_horse, tags=["WNR33"])) == ["done"]
