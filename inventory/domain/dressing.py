@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from datetime import datetime
+from itertools import islice
 
 from django.db import transaction
 from django.utils import timezone
@@ -61,7 +62,7 @@ def refuse_otherwise(horse: Horse, *, to: Sequence[Blanket], actor: Actor, why: 
     by, who = (now.decided_by, lists.who_may_differ(now)) if now else (DecidedBy.VET, Override.MANAGER)
     if by == DecidedBy.COMPUTED or (by == DecidedBy.OWNER and _holds(actor, horse)):
         return
-    if (now and now.tags_to == tags) or any(line.tags_to == tags for line in answers):
+    if (now and now.tags_to == tags) or any(line.tags_to == tags for line in islice(answers, 1)):
         return
     refuse_differing(DecidedBy(by), who, actor)
     if not why.strip():
@@ -78,7 +79,7 @@ def _a_chart_speaks(horse: Horse, barn: Barn) -> bool:
 
 
 def _answers(horse: Horse, barn: Barn, at: datetime, *, by_vet: bool) -> Iterator[ListLine]:
-    """What the list at hand says, then those of the coming day: what is put on for tonight goes on by day."""
+    """What the list at hand says, then those of the coming day."""
     for slot in sessions.coming(barn, at):
         line = lists.line_at(horse, slot, at, by_vet=by_vet)
         if line:

@@ -15,11 +15,14 @@ from barnrugs.barns.models import Person
 from horses.models import Horse
 from inventory.domain import wearing
 from inventory.enums import Keeping
-from inventory.models import Blanket, ListLine, Placing, Wearing
+from inventory.models import Blanket, ListLine, Placing, Question, Wearing
 from inventory.queries.damage import wore_last
 
 LATELY: Final = timedelta(hours=12)
 """For so long a change can be taken back as a mis-tap; later it is changed again."""
+
+
+A_MOMENT: Final = timedelta(minutes=1)
 
 
 @dataclass(frozen=True)
@@ -32,19 +35,29 @@ class LastChange:
     on: tuple[Wearing, ...]
     off: tuple[Wearing, ...]
 
+    def is_for(self, person: Person) -> bool:
+        """Whoever did it knows that it was a mis-tap; to others but the manager it is a change like any other."""
+        return person == self.by or person.is_manager
+
 
 def of(horse: Horse, now: datetime) -> LastChange | None:
     """None where nothing was changed of late, or where it stands on a list, which takes back its own.
 
-    Nor where what came off has no layer to go back to.
+    Nor where what came off has no layer to go back to, where a manager settled what others noted, or where two things
+    are noted of the same time.
     """
     worn = Wearing.objects.filter(horse=horse)
     ends = worn.aggregate(on=Max("on_at"), off=Max("off_at"))
     at = max((moment for moment in ends.values() if moment), default=None)
     if at is None or at < now - LATELY or ListLine.objects.filter(horse=horse, done_at=at).exists():
         return None
+    near = (at - A_MOMENT, at + A_MOMENT)
+    if Question.objects.filter(horse=horse, answered_at__range=near).exists():
+        return None
     then = worn.filter(Q(on_at=at) | Q(off_at=at)).select_related("blanket", "on_by", "off_by")
     known = list(then.order_by("layer", "pk"))
+    if any(one.overlaps for one in known):
+        return None
     on = tuple(one for one in known if one.on_at == at and one.off_at is None)
     off = tuple(one for one in known if one.off_at == at)
     by = on[0].on_by if on else off[0].off_by
@@ -72,6 +85,8 @@ def take_back(horse: Horse, *, at: datetime, actor: Actor) -> Horse:
     if last is None or last.at != at:
         raise Refused(_("%(horse)s was changed again since: look at what it wears now.") % {"horse": horse})
     staying = {one.blanket_id for one in last.off}
+    if not last.is_for(actor.person):
+        raise Refused(_("%(who)s did this: only %(who)s or the manager can take it back.") % {"who": last.by})
     for worn in last.on:
         wearing.take_off(worn, actor=actor, moved=worn.blanket_id in staying)
         _return(worn)

@@ -490,7 +490,7 @@ def mark_other(
     """Something else was put on, with the reason. Refused where the note or the chart lets this person not do so."""
     line = _open(line)
     _refuse_without_why(why)
-    if not may_always_come_off(line.horse, to=to, actor=actor):
+    if not may_always_come_off(line.horse, to=to, actor=actor, wet=fate.wet):
         refuse_otherwise(line, actor)
     return _change(line, to, actor, neck_on=neck_on, fate=fate, why=why)
 

@@ -21,12 +21,13 @@ from barnrugs.barns.domain.once import do_once
 from barnrugs.barns.domain.refusal import Refused
 from barnrugs.barns.journal import Actor
 from horses.models import Horse
-from inventory.domain import damage, dressing, hand_checks, lists, questions, wearing
+from inventory.domain import damage, dressing, hand_checks, lists, objections, questions, wearing
 from inventory.domain.events import EARLIEST, Event, Sent
 from inventory.enums import DamagedPart, LineOutcome, QuestionKind
 from inventory.models import Blanket, ListLine, Wearing
 from inventory.queries import lists as list_queries
 from inventory.queries import wearings
+from inventory.voices import voice_of
 
 DONE, QUESTION, KEPT = "done", "question", "kept"
 CLOCKS_DIFFER: Final = timedelta(minutes=2)
@@ -144,6 +145,7 @@ def _other(sent: Sent, actor: Actor) -> str:
     if agreed := _noted_alike(line, sent, actor):
         return agreed
     _refuse_noted_later(line.horse, _outfit(sent), actor, but=line)
+    _refuse_objected(sent, actor, own_words=sent.fields["more"])
     why = sent.fields["why"]
     lists.mark_other(line, to=sent.claimed, why=why, actor=actor, neck_on=sent.neck_on, fate=sent.fate)
     return ""
@@ -168,6 +170,7 @@ def _take_back(sent: Sent, actor: Actor) -> str:
 def _wear(sent: Sent, actor: Actor) -> str:
     _refuse_noted_later(_horse(sent), _outfit(sent), actor)
     _refuse_barred(sent, actor)
+    _refuse_objected(sent, actor, own_words=sent.fields["why"])
     why = sent.fields["why"]
     wearing.change(_horse(sent), to=sent.claimed, actor=actor, neck_on=sent.neck_on, fate=sent.fate, why=why)
     return ""
@@ -269,6 +272,15 @@ def _refuse_barred(sent: Sent, actor: Actor) -> None:
         dressing.refuse_otherwise(_horse(sent), to=sent.claimed, actor=actor, why=sent.fields["why"], wet=sent.fate.wet)
     except Refused as barred:
         raise Refused(barred.sentence) from None
+
+
+def _refuse_objected(sent: Sent, actor: Actor, *, own_words: str) -> None:
+    """What the matching refuses in any weather went on without a word of why: the manager is asked."""
+    if own_words.strip() or sent.horse is None:
+        return
+    found = objections.objections(sent.horse, sent.claimed, person=actor.person, at=actor.at)
+    if found:
+        raise Refused(" ".join(reason.say(voice_of(actor.barn)) for reason in found))
 
 
 def flag_overlaps(horse: Horse, actor: Actor) -> bool:

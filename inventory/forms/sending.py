@@ -56,7 +56,10 @@ class DoneFields(FateFields):
 
 
 class OtherFields(DoneFields):
+    """more: what of the reason is in somebody's own words."""
+
     why = forms.CharField(max_length=200, error_messages={"required": gettext_lazy("Say why.")})
+    more = forms.CharField(max_length=100, required=False)
 
 
 class WearFields(DoneFields):

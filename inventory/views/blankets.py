@@ -133,7 +133,8 @@ def blanket(request: HttpRequest, pk: int) -> HttpResponse:
 def _last_change(request: HttpRequest, found: Blanket) -> last_change.LastChange | None:
     """What can be taken back of it, where this person may dress the horse."""
     last = last_change.of_blanket(found, timezone.now())
-    return last if last and access.may(request.person, "dress", last.horse) else None
+    may = last and last.is_for(request.person) and access.may(request.person, "dress", last.horse)
+    return last if may else None
 
 
 def _undoable(sentences: list[journal.Sentence]) -> set[int]:

@@ -24,7 +24,7 @@ DECIDES = {
     DecidedBy.COMPUTED: gettext_lazy("Computed advice"),
 }
 MAY_DO_OTHERWISE = {
-    Override.NOBODY: gettext_lazy("Nobody may do otherwise, the manager neither, unless the chart is changed first."),
+    Override.NOBODY: gettext_lazy("Nobody may do otherwise, not even the manager, unless the chart is changed first."),
     Override.MANAGER: gettext_lazy("Only the manager may do otherwise."),
     Override.STAFF: gettext_lazy("Staff may do otherwise, with a reason."),
 }

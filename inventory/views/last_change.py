@@ -22,7 +22,7 @@ def last_change(request: HttpRequest, pk: int) -> HttpResponse:
     horse = access.fetch(request.person, Horse, pk, "dress")
     last = domain.of(horse, timezone.now())
     back = reverse("horse", args=[request.barn.slug, horse.pk])
-    if last is None and request.method != "POST":
+    if request.method != "POST" and not (last and last.is_for(request.person)):
         return redirect(back)
     form = TakeBackForm(sent(request), initial={"at": last.at.isoformat() if last else ""})
     page = Page(

@@ -70,6 +70,10 @@ class ComesOff:
     aside: bool
 
 
+def come_back() -> str:
+    return _("It cannot be put on yet: come back at that time.")
+
+
 @dataclass(frozen=True)
 class Row:
     """tags: of the answer, after the title. goes: where the horse is in the list's hours. order: it is to be
@@ -133,6 +137,13 @@ class Row:
     def is_one_tap(self) -> bool:
         """Whether Done of it asks nothing more: nothing bars it, what comes off needs no place, no look is due."""
         return self.is_open and not (self.blocked or self.not_yet or self.soaked_off or self.stays)
+
+    @property
+    def apart(self) -> str:
+        """Why it wants looking at by itself; empty where one tap does it."""
+        if self.is_one_tap:
+            return ""
+        return self.blocked or self.soaked_off or (self.title if self.stays else come_back())
 
     @property
     def picture(self) -> Piece | None:

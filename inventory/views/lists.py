@@ -238,9 +238,11 @@ def list_here(request: HttpRequest, day: str, session: str, place: str) -> HttpR
     )
 
     def call(actor: Actor) -> None:
-        shown = form.shown
+        apart = [(row.line, row.apart) for row in rows if row.apart and row.line.pk in form.shown]
+        shown = {pk: said for pk, said in form.shown.items() if pk not in {line.pk for line, _why in apart}}
         _done, left = domain.mark_rest_done(made, shown=shown, actor=actor)
-        if left and len(left) == len(shown):
+        left += apart
+        if left and len(left) == len(form.shown):
             raise Refused(" ".join(why for _line, why in left))
         request.left = left
 

@@ -99,7 +99,7 @@
     },
     other: (data, form) => {
       const put = instead(data);
-      return { ...put, why: why(data), ...fate(data, soaked(form).some((tag) => !put.tags.includes(tag))) };
+      return { ...put, why: why(data), more: text(data, "more"), ...fate(data, soaked(form).some((tag) => !put.tags.includes(tag))) };
     },
     not_done: (data) => ({ why: why(data) }),
     take_back: () => ({}),
@@ -481,7 +481,10 @@
     button.append(made("span", ` ${item.label}`, { className: "visually-hidden" }));
     button.onclick = async () => {
       surelyDropped = item.once;
-      if (sure) await queue.drop(item.once).then(send);
+      if (sure) {
+        spent = new WeakSet();
+        await queue.drop(item.once).then(send);
+      }
       else await show();
       const next = ["#queue-items .btn", "#queue details:not([hidden]) > summary", "#phone-line summary"];
       next.map((one) => document.querySelector(one)).find(Boolean)?.focus();

@@ -268,13 +268,15 @@ self.barnQueue = (() => {
   };
 
   // One at a time over all tabs, and at most one more that waits its turn; goes on while anything new is answered.
-  let waitsItsTurn = null;
+  const waitsItsTurn = new Map();
   const send = (slug, address) => {
-    waitsItsTurn ??= navigator.locks.request("barnrugs-send", async () => {
-      waitsItsTurn = null;
-      while (await sendSome(slug, address));
-    });
-    return waitsItsTurn;
+    if (!waitsItsTurn.has(slug)) {
+      waitsItsTurn.set(slug, navigator.locks.request("barnrugs-send", async () => {
+        waitsItsTurn.delete(slug);
+        while (await sendSome(slug, address));
+      }));
+    }
+    return waitsItsTurn.get(slug);
   };
 
   return { add, list, drop, send, contact, barns, waits, isFresh, forgetOld, active, house, outcome, SomebodyElse, TOO_LONG_MS };

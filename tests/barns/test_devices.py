@@ -298,6 +298,12 @@ class TestWhetherAPhoneStillBelongs:
         domain.revoke(cast.phone, actor=Actor(cast.manager))
         assert self.told(client) == (["home"], {})
 
+    def test_a_revoked_one_is_a_phone_of_ones_own_to_whoever_signs_in_by_password(self, cast):
+        client = shared_phone(cast.phone, cast.staff).client
+        domain.revoke(cast.phone, actor=Actor(cast.manager))
+        client.force_login(cast.staff_owner.user)
+        assert self.told(client) == ([], {})
+
     def test_whoever_left_and_whoever_did_not(self, cast):
         assert self.told(own_phone(cast.leaver).client) == (["home"], {})
         assert self.told(own_phone(cast.staff).client) == ([], {})

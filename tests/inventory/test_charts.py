@@ -488,7 +488,7 @@ def test_tonights_list_and_choose_say_who_decides_and_what_speaks_against_it(cas
     assert "Computed otherwise: it is too warm by up to" in chosen
 
 
-ANYBODY = {(): "Nobody may do otherwise, the manager neither, unless the chart is changed first."}
+ANYBODY = {(): "Nobody may do otherwise, not even the manager, unless the chart is changed first."}
 ANYBODY |= {("manager",): "Only the manager may do otherwise."}
 ANYBODY |= {("staff", "manager"): "Staff may do otherwise, with a reason."}
 

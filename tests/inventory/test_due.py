@@ -508,7 +508,16 @@ def test_what_cannot_be_done_stays_open_and_is_said(cast, sign_in):
     client = sign_in(cast.staff)
     client.post(at("list_here", make_list(cast), here(cast)), {"once": str(uuid.uuid4())})
     page = client.get(reverse("due", args=[cast.barn.slug])).content.decode()
-    assert "Cinder is still open: STF66 cannot be put on. It is marked do not use." in page
+    assert "Cinder is still open: STF66 cannot be put on now, it is marked do not use: take another with Other." in page
+
+
+def test_what_stays_on_and_must_come_off_is_not_done_with_the_rest(cast, sign_in):
+    """Nothing would be put on, so nothing would be refused."""
+    line = line_of(cast)
+    ListLine.objects.filter(pk=line.pk).update(tags_to=line.tags_from, neck=line.neck_from)
+    make.CareJobFactory(blanket=cast.worn, do_not_use=True)
+    sign_in(cast.manager).post(at("list_here", make_list(cast), here(cast)), {"once": str(uuid.uuid4())})
+    assert line_of(cast).outcome == ""
 
 
 def test_the_next_shift_reads_the_note(cast, sign_in):

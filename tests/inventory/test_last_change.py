@@ -115,6 +115,37 @@ def test_what_was_changed_again_since_is_refused(cast, put_on):
     assert on(cast.owners_horse) == []
 
 
+@pytest.mark.parametrize(("who", "may"), [("staff", True), ("manager", True), ("staff_owner", False)])
+def test_only_who_did_it_or_the_manager_takes_it_back(cast, sign_in, put_on, who, may):
+    """To others it is a change like any other, with its reason, and a note or a chart may bar it."""
+    client, horse = sign_in(getattr(cast, who)), cast.owners_horse
+    page = client.get(reverse("horse", args=["home", horse.pk])).content.decode()
+    answer = client.post(url(horse), sent(horse))
+    assert (url(horse) in page, answer.status_code, on(horse)) == (
+        may,
+        302 if may else 200,
+        ["WRN22" if may else "BRN88"],
+    )
+
+
+def test_what_a_manager_settled_is_not_taken_back_as_a_mis_tap(cast, put_on):
+    now = timezone.now()
+    make.QuestionFactory(
+        barn=cast.barn,
+        person=cast.staff,
+        horse=cast.owners_horse,
+        answer="accepted",
+        answered_at=now - timedelta(minutes=10),
+        answered_by=cast.manager,
+    )
+    assert last_change.of(cast.owners_horse, now) is None
+
+
+def test_where_two_things_are_noted_of_one_time_nothing_is_a_mis_tap(cast, put_on):
+    Wearing.objects.filter(horse=cast.owners_horse).update(overlaps=True)
+    assert last_change.of(cast.owners_horse, timezone.now()) is None
+
+
 @pytest.mark.parametrize("at", ["", "yesterday", "2026-01-01T12:00:00"])
 def test_a_bad_form_changes_nothing(cast, sign_in, put_on, at):
     before = records()

@@ -201,7 +201,7 @@ def test_one_hour_is_one_hour(cast, sign_in, turnout, fell_mm, words):
 
 def test_wet_and_drying_and_the_note_are_at_the_head_too(cast, sign_in, turnout):
     for who, times in (("staff", 1), ("owner", 0)):
-        head = sign_in(getattr(cast, who)).get(page_of(turnout)).content.decode().split('<ol class="rows">')[0]
+        head = sign_in(getattr(cast, who)).get(page_of(turnout)).content.decode().split('<ol class="rows"')[0]
         main = head.split("<main")[1]
         assert main.count(f'href="{reverse("drying", args=["home"])}"') == times
         assert main.count(f'href="{page_of(turnout, "list_note")}"') == times

@@ -11,6 +11,7 @@ from inventory.models import Blanket, FitNote
 from inventory.queries import wearings
 from tests import factories as make
 from tests.inventory.lists import line_of
+from tests.phones import own_phone
 
 pytestmark = pytest.mark.django_db
 ALL_THE_SAME = "Say why it goes on all the same."
@@ -100,3 +101,16 @@ def test_several_objections_are_all_named(cast, sign_in):
     tight(cast)
     asked = post(sign_in(cast.staff), "wear", cast.owners_horse.pk, tags="WNR33 THR55")
     assert asked.context["form"].errors["why"] == [f"{NO_LEAVE} {TIGHT} {ALL_THE_SAME}"]
+
+
+@pytest.mark.parametrize(("make_so", "sentence"), OBJECTED)
+@pytest.mark.parametrize("kind", ["other", "wear"])
+def test_what_a_phone_notes_without_a_word_of_why_comes_before_the_manager(cast, make_so, sentence, kind):
+    phone, tag = own_phone(cast.staff), make_so(cast)
+    about = {"line": line_of(cast)} if kind == "other" else {"horse": cast.owners_horse}
+    told = {"why": "The blanket on the list is wet"} if kind == "other" else {}
+    (answer,) = phone.send(phone.event(kind, **about, tags=[tag], **told))
+    assert (answer["status"], sentence in answer["said"], tags_on(cast)) == ("question", True, ["WRN22"])
+    own_words = {"why": f"The blanket on the list is wet: {WHY}", "more": WHY} if kind == "other" else {"why": WHY}
+    assert phone.statuses(phone.event(kind, **about, tags=[tag], **own_words)) == ["done"]
+    assert tags_on(cast) == [tag]

@@ -206,7 +206,7 @@ class TestRemoving:
         assert records(ALL) == after
 
 
-PAGE_QUERIES = 15
+PAGE_QUERIES = 16
 
 
 @pytest.mark.parametrize("number", [1, 3])

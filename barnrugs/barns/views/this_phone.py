@@ -113,19 +113,21 @@ def token(request: HttpRequest) -> HttpResponse:
     """The CSRF token of now, for a script that may have slept for a day: the cookie itself no script can read.
 
     Only our own pages can read the answer, so it opens nothing that a form of ours does not. clear: barns that this
-    phone, or whoever is signed in on one of their own, no longer belongs to; users: who may use this shared phone.
+    phone, or whoever is signed in on one of their own, no longer belongs to; a revoked phone is like one's own again to
+    whoever signs in on it by password. users: who may use this shared phone.
     """
     user = request.user
     known = people.ever_of_user(user) if isinstance(user, User) else ()
     revoked: Device | None = request.revoked_device
     device: Device | None = request.device
     left = {one.barn.slug for one in known if one.left_at and not (device and device.barn_id == one.barn_id)}
+    here = {one.barn.slug for one in known if not one.left_at}
     return JsonResponse(
         {
             "token": get_token(request),
             "now": round(timezone.now().timestamp() * 1000),
             "people": {person.barn.slug: str(person.key) for person in known},
-            "clear": sorted(left | ({revoked.barn.slug} if revoked else set())),
+            "clear": sorted(left | ({revoked.barn.slug} if revoked else set()) - here),
             "users": {device.barn.slug: [str(one.key) for one in queries.who_may_use(device.barn)]} if device else {},
         }
     )
