@@ -247,6 +247,7 @@ class TestWhereAWetOneHangs:
             "tags": ["WNR33"],
             "neck": False,
             "why": "",
+            "more": "",
             "wet": True,
             "place": "Loft",
         }

@@ -693,7 +693,7 @@ class TestLeaversAndRevokedPhones:
 
 def test_a_batch_of_ten_does_not_cost_more_than_ten_of_one(cast, phone, django_assert_max_num_queries):
     blankets = [make.BlanketFactory(barn=cast.barn) for _number in range(10)]
-    with django_assert_max_num_queries(10 * 45):
+    with django_assert_max_num_queries(10 * 47):
         told = [phone.event("wear", horse=make_horse(cast), tags=[one.tag]) for one in blankets]
         assert phone.statuses(*told) == ["done"] * 10
 
