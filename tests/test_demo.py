@@ -196,6 +196,11 @@ def test_the_list_fits_a_hundred_columns_and_names_every_horse(listed: list[str]
     assert [match[2] for match in found] == [str(number) for number in range(1, 29)]
 
 
+def test_it_speaks_the_barns_units_throughout(barn: Barn, listed: list[str]) -> None:
+    assert barn.units == "us"
+    assert [line for line in listed if "°C" in line] == []
+
+
 def test_no_blanket_is_given_twice_and_somebody_goes_short(listed: list[str]) -> None:
     rules = [number for number, line in enumerate(listed) if line.startswith("---")]
     words = " ".join(listed[rules[0] : rules[1]]).split()

@@ -30,7 +30,7 @@ def tonight(barn: Barn, now: datetime) -> list[str]:
     weather = advice.forecast(barn, start, end)
     with timezone.override(barn.zone):
         found = advice.advise_barn(snapshot.read(barn, now), weather)
-        return [*_head(barn, found, start, end), *_table(barn, found), *_short(found)]
+        return [*_head(barn, found, start, end), *_table(barn, found), *_short(barn, found)]
 
 
 def _head(barn: Barn, found: BarnList, start: datetime, end: datetime) -> Iterator[str]:
@@ -107,13 +107,13 @@ def _reasons(line: Line, shown: answers.Shown, barn: Barn, blankets: dict[str, A
         yield from _wrapped(f"Veterinarian's note, above this advice: {note}")
 
 
-def _short(found: BarnList) -> Iterator[str]:
+def _short(barn: Barn, found: BarnList) -> Iterator[str]:
     short = [line for line in found.lines if line.short]
     yield "-" * WIDTH
     if short:
         yield f"{len(short)} of {len(found.lines)} go short, because each blanket goes to one horse only:"
         for line in short:
-            yield from _wrapped(line.short.text if line.short else "", indent=2)
+            yield from _wrapped(line.short.say(answers.voice(barn)) if line.short else "", indent=2)
     else:
         yield "Nobody goes short: no two horses want the same blanket."
     if found.message:
