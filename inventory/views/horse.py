@@ -66,7 +66,7 @@ def horse(request: HttpRequest, pk: int) -> HttpResponse:
     person = request.person
     may = {action: access.may(person, action, found) for action in ("change", "note", "dress")}
     sizing = measurement.sizing(found, today)
-    last = last_change.of(found, timezone.now())
+    last = last_change.of(found, timezone.now()) if may["dress"] else None
     return render(
         request,
         "inventory/horse.html",
@@ -75,7 +75,7 @@ def horse(request: HttpRequest, pk: int) -> HttpResponse:
             "today": today,
             "subject": subject,
             "wears": [(wearing, particulars.warmth(wearing.blanket)) for wearing in subject.wears],
-            "last": last if may["dress"] and last and last.is_for(person) else None,
+            "last": last if last and last.is_for(person) else None,
             "unsafe": {one.pk for one in taken.blankets.values() if one.is_unsafe},
             "fittings": fittings(request, subject, taken),
             "sizing": sizing,
